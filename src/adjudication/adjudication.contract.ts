@@ -1,0 +1,196 @@
+import type { Component, Ground, Origin, Party, Receipt, Remedy, Stage } from '../kernel/vocabulary.js';
+import type { Model } from '../catalogue/catalogue.contract.js';
+import type { Finding, NextCheck } from '../diagnosis/diagnosis.contract.js';
+import type { Answer } from '../inspections/inspections.contract.js';
+import type { ClockStart, FiredRule } from '../policies/policies.contract.js';
+
+/** Everything that the assessment of one claim rests on. The same shape is read by the command line and built by the service. */
+export interface ClaimFile {
+  readonly format: 'claim/1';
+  readonly title: string;
+  /** ISO 3166-1 alpha-2 country, optionally with ISO 3166-2 subdivision: "US-CA", "DE", "GB". */
+  readonly jurisdiction: string;
+  /** IANA time zone of the place of delivery. */
+  readonly zone: string;
+  readonly ground: Ground;
+  readonly returnReason?: 'change of mind' | 'wrong item';
+  /** Documents by `id/version`, or `id` for the newest shipped one. */
+  readonly documents: { readonly checklist: string; readonly evidenceModel: string; readonly policy: string };
+  readonly parties: { readonly retailer: string; readonly carrier: string; readonly maker: string };
+  readonly order: OrderLine;
+  readonly unit: { readonly sku: string; readonly serial: string; readonly opened: boolean };
+  /** Inline catalogue model; absent: looked up by sku in the catalogue given to the command or the tenant's own. */
+  readonly model?: Model;
+  readonly delivery: Delivery;
+  /** When things happened, as RFC 3339 instants with offset. What has not happened is left out. */
+  readonly events: Partial<Readonly<Record<ClockStart, string>>>;
+  readonly inspection: {
+    readonly startedAt: string;
+    readonly crewSize: number;
+    readonly answers: readonly Answer[];
+  };
+  readonly photos: readonly ClaimPhoto[];
+  readonly stepsFollowed: boolean | null;
+  readonly failedRepairs: number;
+  /** What the customer would like, where they said so. */
+  readonly wish?: Remedy;
+  /** The instant as of which clocks are judged. */
+  readonly asOf: string;
+}
+
+export interface OrderLine {
+  readonly reference: string;
+  readonly placedOn: string;
+  readonly currency: string;
+  readonly priceMinor: number;
+  readonly taxMinor: number;
+  readonly deliveryMinor: number;
+}
+
+export interface Delivery {
+  readonly receipt: Receipt;
+  /** The words written on the receipt, where there were any. */
+  readonly receiptWords?: string;
+  readonly foundAt: 'unboxing' | 'assembly' | 'use';
+  readonly packaging: 'kept' | 'thrown away' | 'not known';
+  readonly impactIndicator: Indicator;
+  readonly tiltIndicator: Indicator;
+  readonly custody: readonly CustodyStage[];
+}
+
+export type Indicator = 'intact' | 'tripped' | 'missing' | 'not fitted' | 'not known';
+
+export interface CustodyStage {
+  readonly stage: Stage;
+  readonly party: Party;
+  readonly condition: 'clean' | 'exceptions' | 'not known';
+  readonly at?: string;
+}
+
+export interface ClaimPhoto {
+  readonly id: string;
+  /** Checklist item it belongs to and the demand that it answers ("wide", "close", "label"). */
+  readonly item: string;
+  readonly shows: string;
+  /** File beside the claim file. */
+  readonly file: string;
+  readonly sha256: string;
+}
+
+/** What the service proposes for a claim, with every number's reason. Prints as one JSON object. */
+export interface Assessment {
+  readonly format: 'assessment/1';
+  readonly title: string;
+  readonly documents: {
+    readonly checklist: DocumentRef;
+    readonly evidenceModel: DocumentRef;
+    readonly policy: DocumentRef;
+  };
+  readonly findings: readonly AssessedFinding[];
+  readonly responsibility: readonly Responsibility[];
+  readonly remedy: RemedyProposal;
+  readonly clocks: readonly Clock[];
+  readonly safetyStops: readonly string[];
+  readonly needs: readonly Need[];
+  /** Checks still worth the crew's time, best first. */
+  readonly nextChecks: readonly NextCheck[];
+  /** Every rule that fired, by decision, without repeats, in order. */
+  readonly rules: readonly string[];
+  readonly verdict: 'proposed' | 'to a person';
+  readonly reasons: readonly string[];
+  /** Paying more than this in all takes a second person; in minor units of the claim's currency. */
+  readonly secondPersonAboveMinor: number;
+  readonly caution: string;
+}
+
+export interface DocumentRef {
+  readonly id: string;
+  readonly version: number;
+  readonly hash: string;
+}
+
+export interface AssessedFinding extends Finding {
+  readonly leading: {
+    readonly component: Component;
+    readonly fault: string;
+    readonly origin: Origin;
+    readonly probability: number;
+  };
+  readonly evidenceGrade: 'strong' | 'fair' | 'weak';
+}
+
+export interface Responsibility {
+  /** Subject of the finding, or `claim` where there is no finding (a return). */
+  readonly about: string;
+  readonly mode: 'presumption' | 'proportional' | 'unassigned';
+  /** Basis points by party; they sum to 10,000, or the list is empty when unassigned. */
+  readonly shares: readonly { readonly party: Party; readonly bp: number }[];
+  /** This finding's part of the cost, split by the shares. */
+  readonly costMinor: number;
+  readonly amounts: readonly { readonly party: Party; readonly amountMinor: number }[];
+  readonly because: string;
+  readonly fired: readonly FiredRule[];
+}
+
+export interface RemedyProposal {
+  readonly currency: string;
+  /** One remedy may answer several findings (a refund ends the matter for all of them). */
+  readonly chosen: readonly ChosenRemedy[];
+  readonly options: readonly RemedyOption[];
+  /** Money to the customer. */
+  readonly customerLines: readonly AmountLine[];
+  readonly customerTotalMinor: number;
+  /** What it costs to give the remedy, money to the customer included, less salvage. */
+  readonly costLines: readonly AmountLine[];
+  readonly costTotalMinor: number;
+}
+
+export interface ChosenRemedy {
+  readonly remedy: Remedy;
+  readonly about: readonly string[];
+  /** Part numbers and pieces, for `part`. */
+  readonly parts: readonly { readonly number: string; readonly pieces: number }[];
+  readonly because: string;
+}
+
+export interface RemedyOption {
+  readonly about: string;
+  readonly remedy: Remedy;
+  readonly admissible: boolean;
+  readonly rank: number;
+  /** Expected cost with the chance that it fails again, which ranks options; not what is paid. */
+  readonly expectedCostMinor: number;
+  /** Rule (or catalogue fact) that allowed or barred it. */
+  readonly rule: string;
+  readonly because: string;
+}
+
+export interface AmountLine {
+  readonly id: string;
+  readonly says: string;
+  readonly amountMinor: number;
+  /** How it was worked out, in words and figures. */
+  readonly working: string;
+  readonly about: string;
+}
+
+export interface Clock {
+  readonly id: string;
+  readonly title: string;
+  readonly ground: string;
+  readonly source: string;
+  readonly owedBy: string;
+  readonly lapse: string;
+  readonly state: 'not started' | 'running' | 'met' | 'missed';
+  readonly startedAt: string | null;
+  /** Last local date on which it can be met; for hour clocks the date of the last instant. */
+  readonly lastDay: string | null;
+  /** The instant at which it is missed, RFC 3339 in UTC. */
+  readonly endsAt: string | null;
+}
+
+export interface Need {
+  readonly what: string;
+  readonly ask: string;
+  readonly why: string;
+}

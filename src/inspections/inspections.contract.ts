@@ -1,0 +1,116 @@
+import type { Component, Family, Sighting, Words } from '../kernel/vocabulary.js';
+
+/** A published checklist never changes; a correction is a new version. */
+export interface Checklist {
+  readonly format: 'checklist/1';
+  readonly id: string;
+  readonly version: number;
+  readonly family: Family;
+  readonly title: Words;
+  /** Said before the first item: lifting, electricity, pinch points. */
+  readonly cautions: readonly Words[];
+  readonly sections: readonly ChecklistSection[];
+  readonly stops: readonly SafetyStop[];
+}
+
+export interface ChecklistSection {
+  readonly id: string;
+  readonly title: Words;
+  readonly items: readonly ChecklistItem[];
+}
+
+export interface ChecklistItem {
+  readonly id: string;
+  /** What the crew reads, as one plain sentence or question. */
+  readonly ask: Words;
+  readonly help?: Words;
+  readonly component?: Component;
+  readonly answer: AnswerKind;
+  /** Asked only when every condition holds. Absent: always asked. */
+  readonly askIf?: readonly AskCondition[];
+  /** Photos that an answer demands. */
+  readonly photos?: readonly PhotoDemand[];
+  readonly yields?: readonly Yield[];
+  readonly raises?: readonly { readonly when: AnswerTest; readonly stop: string }[];
+}
+
+export type AnswerKind =
+  | { readonly type: 'yes-no' }
+  | {
+      readonly type: 'choice';
+      readonly choices: readonly { readonly id: string; readonly says: Words }[];
+      readonly many?: boolean;
+    }
+  /** Pieces found, by part number of the model's packing list. */
+  | { readonly type: 'count' }
+  | {
+      readonly type: 'number';
+      readonly unit: string;
+      readonly min: number;
+      readonly max: number;
+      readonly tolerance?: { readonly from: number; readonly to: number };
+    }
+  | { readonly type: 'scan'; readonly of: 'serial' | 'carton label' }
+  | { readonly type: 'text'; readonly maxLength: number }
+  | { readonly type: 'photo' };
+
+/** The item earlier in the list whose answer decides, and the test it must pass. */
+export interface AskCondition {
+  readonly item: string;
+  readonly test: AnswerTest;
+}
+
+export type AnswerTest =
+  /** The answer (or, for many, one of the answers) is one of these. */
+  | { readonly is: readonly string[] }
+  /** Answered, and none of the answers is one of these. */
+  | { readonly isNot: readonly string[] }
+  | { readonly below: number }
+  | { readonly above: number }
+  /** Number outside its tolerance. */
+  | { readonly outOfTolerance: boolean }
+  /** Fewer pieces than the packing list says; `component` narrows it to parts of one component. */
+  | { readonly short: boolean; readonly component?: Component }
+  /** Scanned text differs from the visit's serial. */
+  | { readonly mismatch: boolean };
+
+export interface PhotoDemand {
+  readonly id: string;
+  readonly says: Words;
+  /** Demanded when the answer passes; absent: always. */
+  readonly when?: AnswerTest;
+}
+
+export interface Yield {
+  readonly when: AnswerTest;
+  readonly observation: string;
+  readonly sighting: Exclude<Sighting, 'not checked'>;
+}
+
+export interface SafetyStop {
+  readonly id: string;
+  readonly says: Words;
+  /** What to do: keep away, unplug, do not plug in, do not use, call. */
+  readonly do: readonly Words[];
+}
+
+/** null is `not checked`. Choices and photos are lists of ids, counts are pieces by part number, the rest is text or a number. */
+export type AnswerValue = string | number | readonly string[] | Readonly<Record<string, number>> | null;
+
+export interface Answer {
+  readonly item: string;
+  readonly value: AnswerValue;
+  readonly note?: string;
+}
+
+/** What an inspection says about the unit: sets of observation codes. Anything not named was not checked. */
+export interface Observations {
+  readonly present: readonly string[];
+  readonly absent: readonly string[];
+}
+
+/** What a checklist needs to know of the unit in front of the crew. */
+export interface UnitInHand {
+  readonly serial: string;
+  readonly packingList: readonly { readonly part: string; readonly component: Component; readonly pieces: number }[];
+}

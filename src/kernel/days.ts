@@ -1,0 +1,54 @@
+/** Dates and deadlines. Everything takes its dates, zones and holidays as arguments; nothing here asks what time it is. */
+
+export type DayUnit = 'hours' | 'calendar days' | 'business days' | 'months';
+
+/** Which weekdays count as business days: Monday to Friday, or Monday to Saturday (16 CFR 429.0 counts Saturdays). */
+export type BusinessWeek = 'monday to friday' | 'monday to saturday';
+
+/** Answers whether a local date is a public holiday at the place. */
+export type IsHoliday = (on: Temporal.PlainDate) => boolean;
+
+/** Local date of an instant at a place. @param at RFC 3339 instant @param zone IANA time zone */
+export function localDate(at: string, zone: string): Temporal.PlainDate {
+  return Temporal.Instant.from(at).toZonedDateTimeISO(zone).toPlainDate();
+}
+
+/** Days from one local date to another, negative when `to` is earlier. */
+export function daysBetween(from: Temporal.PlainDate, to: Temporal.PlainDate): number {
+  return from.until(to, { largestUnit: 'days' }).days;
+}
+
+/** Completed months between two dates (31 January to 28 February counts 0). Never negative. */
+export function completedMonths(from: Temporal.PlainDate, to: Temporal.PlainDate): number {
+  return Math.max(0, from.until(to, { largestUnit: 'months' }).months);
+}
+
+export function isBusinessDay(on: Temporal.PlainDate, week: BusinessWeek, isHoliday: IsHoliday): boolean {
+  const last = week === 'monday to friday' ? 5 : 6;
+  return on.dayOfWeek <= last && !isHoliday(on);
+}
+
+/** The n-th business day after a date; the date itself is day 0 and not counted. @param n at least 0 */
+export function addBusinessDays(
+  from: Temporal.PlainDate,
+  n: number,
+  week: BusinessWeek,
+  isHoliday: IsHoliday,
+): Temporal.PlainDate {
+  let day = from;
+  for (let left = n; left > 0;) {
+    day = day.add({ days: 1 });
+    if (isBusinessDay(day, week, isHoliday)) left -= 1;
+  }
+  return day;
+}
+
+/** Same day of a later month, clamped to that month's end (31 May + 9 months = 28 or 29 February). */
+export function addMonths(from: Temporal.PlainDate, months: number): Temporal.PlainDate {
+  return from.add({ months }, { overflow: 'constrain' });
+}
+
+/** The last instant of a local date at a place, as the exclusive end: midnight at the start of the next day. Correct across DST. */
+export function endOfDay(on: Temporal.PlainDate, zone: string): Temporal.Instant {
+  return on.add({ days: 1 }).toZonedDateTime(zone).toInstant();
+}

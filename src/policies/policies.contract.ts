@@ -1,0 +1,176 @@
+import type { Rounding } from '../kernel/rounding.js';
+
+/** Policy document, format `policy/1`: facts, dated parameters, decisions and examples. */
+export interface PolicyDocument {
+  readonly format: 'policy/1';
+  readonly id: string;
+  readonly version?: number;
+  readonly title: string;
+  /** Two-letter country, optionally with subdivision, that this policy was written for. */
+  readonly jurisdiction: string;
+  readonly caution: string;
+  readonly governedBy: string;
+  readonly zone: string;
+  readonly money: { readonly currency: string; readonly scale: number; readonly rounding: Rounding };
+  readonly facts: Readonly<Record<string, FactType>>;
+  readonly parameters: Readonly<Record<string, Parameter>>;
+  readonly decisions: readonly PolicyDecision[];
+  readonly clocks?: readonly ClockRule[];
+  readonly examples: readonly PolicyExample[];
+}
+
+export type FactType = (
+  | { readonly type: 'enum'; readonly values: readonly string[] }
+  | { readonly type: 'boolean' }
+  | { readonly type: 'integer'; readonly min?: number; readonly max?: number }
+  | { readonly type: 'decimal'; readonly min?: string; readonly max?: string; readonly scale?: number }
+  | { readonly type: 'date' }
+  | { readonly type: 'text' }
+) & {
+  /** May be unknown when the decision is made; the engine then answers with what it still needs. */
+  readonly optional?: boolean;
+  /** The question to ask a person when the fact is needed. */
+  readonly ask?: string;
+};
+
+export interface Parameter {
+  readonly type: 'integer' | 'decimal';
+  readonly unit?: string;
+  /** Half-open periods; a value holds from its date until the next one's. */
+  readonly values: readonly {
+    readonly from: string;
+    readonly value: number | string;
+    readonly because?: string;
+    readonly source?: string;
+  }[];
+}
+
+export interface PolicyDecision {
+  readonly id: string;
+  readonly title?: string;
+  readonly gives: Readonly<Record<string, FactType>>;
+  readonly table?: PolicyTable;
+  readonly expression?: string;
+}
+
+export interface PolicyTable {
+  readonly hit: 'first' | 'unique';
+  /** Column id to expression over facts, parameters and earlier outcomes. */
+  readonly columns: Readonly<Record<string, string>>;
+  readonly rules: readonly PolicyRule[];
+  readonly otherwise?: Readonly<Record<string, OutcomeValue>>;
+  readonly otherwiseBecause?: string;
+}
+
+export interface PolicyRule {
+  readonly id: string;
+  /** Column id to cell (FEEL unary test). An absent column matches anything. */
+  readonly when: Readonly<Record<string, string>>;
+  readonly then: Readonly<Record<string, OutcomeValue>>;
+  readonly because?: string;
+  readonly source?: string;
+}
+
+/** Enum text, boolean, whole number, or decimal as text. */
+export type OutcomeValue = string | number | boolean | null;
+
+/** A deadline that the policy starts. Lengths may name an integer parameter so that they can be dated. */
+export interface ClockRule {
+  readonly id: string;
+  readonly title: string;
+  /** Law, contract or promise it rests on. */
+  readonly ground: string;
+  readonly source: string;
+  /** Which instant starts it; a clock whose start has not happened is `not started`. */
+  readonly starts: ClockStart;
+  readonly length: number | string;
+  readonly unit: 'hours' | 'calendar days' | 'business days' | 'months';
+  readonly week?: 'monday to friday' | 'monday to saturday';
+  /** True where day 1 is the start day itself. */
+  readonly inclusive?: boolean;
+  /** Roll a calendar-day or month deadline that falls on a non-business day to the next business day. */
+  readonly rolls?: boolean;
+  /** What meets it. */
+  readonly stops: ClockStart;
+  readonly lapse: 'barred' | 'burden shifts' | 'breach' | 'internal';
+  /** Claim grounds it applies to; absent: all. */
+  readonly grounds?: readonly string[];
+  readonly owedBy: 'maker' | 'seller' | 'carrier' | 'crew' | 'customer' | 'service';
+}
+
+export type ClockStart =
+  | 'delivered'
+  | 'noticed'
+  | 'notice to carrier'
+  | 'filed'
+  | 'proposed'
+  | 'decided'
+  | 'refund agreed'
+  | 'settled'
+  | 'goods returned'
+  | 'safety reported'
+  | 'carrier claim received'
+  | 'carrier acknowledged'
+  | 'carrier disposed'
+  | 'carrier disallowed';
+
+export interface PolicyExample {
+  readonly id: string;
+  readonly on: string;
+  /** Decision ids to evaluate; absent: all. */
+  readonly decisions?: readonly string[];
+  readonly given: Facts;
+  readonly expect: Readonly<Record<string, OutcomeValue | readonly string[]>>;
+}
+
+/** Known facts by name: null is known to be absent; a name left out is not yet known. Decimals travel as text. */
+export type Facts = Readonly<Record<string, string | number | boolean | null>>;
+
+/** One thing wrong with a policy document, placed so that an analyst can find it. */
+export interface PolicyFault {
+  readonly decision?: string;
+  readonly rule?: string;
+  readonly column?: string;
+  /** Character range inside the cell or expression, end exclusive. */
+  readonly from?: number;
+  readonly to?: number;
+  readonly detail: string;
+}
+
+export interface FiredRule {
+  readonly decision: string;
+  /** Rule id, or `otherwise`. */
+  readonly rule: string;
+  readonly because?: string;
+  readonly source?: string;
+  /** Cells that had to hold, with the values that met them. */
+  readonly cells: readonly { readonly column: string; readonly cell: string; readonly value: OutcomeValue }[];
+}
+
+export interface Evaluation {
+  readonly outcomes: Readonly<Record<string, OutcomeValue>>;
+  readonly fired: readonly FiredRule[];
+  /** Facts without which a decision cannot be made; the decision's outcomes are then absent. */
+  readonly needs: readonly { readonly fact: string; readonly ask?: string; readonly decision: string }[];
+  readonly parameters: readonly { readonly name: string; readonly from: string; readonly value: string }[];
+  /** Decisions for which no rule speaks. */
+  readonly noRule: readonly string[];
+}
+
+/** A policy parsed once and ready to run. The engine behind it can be replaced without touching callers. */
+export interface CompiledPolicy {
+  readonly document: PolicyDocument;
+  /** SHA-256 over the canonical JSON of the document. */
+  readonly hash: string;
+  /**
+   * Runs the named decisions in the order given (all, in document order, when none are named); later ones see outcomes of earlier ones.
+   * @throws RangeError on a fact that the document does not declare or that is of the wrong type.
+   */
+  evaluate(on: string, facts: Facts, decisions?: readonly string[]): Evaluation;
+  /** Value of a dated parameter on a day, as decimal text; undefined before its first date or when there is none of that name. */
+  parameter(name: string, on: string): string | undefined;
+}
+
+export type CompileOutcome =
+  | { readonly ok: true; readonly policy: CompiledPolicy }
+  | { readonly ok: false; readonly faults: readonly PolicyFault[] };
