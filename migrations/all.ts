@@ -1,0 +1,16 @@
+import { OpenTenants1764057600000 } from './1764057600000-open-tenants.js';
+import { KeepCatalogue1764057600001 } from './1764057600001-keep-catalogue.js';
+import { PublishDocuments1764057600002 } from './1764057600002-publish-documents.js';
+import { PlanVisits1764057600003 } from './1764057600003-plan-visits.js';
+import { KeepExhibits1764057600004 } from './1764057600004-keep-exhibits.js';
+import { TrackClaims1764057600005 } from './1764057600005-track-claims.js';
+
+/** Every migration, oldest first. A step that has been released is never edited. */
+export const ALL_MIGRATIONS = [
+  OpenTenants1764057600000,
+  KeepCatalogue1764057600001,
+  PublishDocuments1764057600002,
+  PlanVisits1764057600003,
+  KeepExhibits1764057600004,
+  TrackClaims1764057600005,
+];
