@@ -174,3 +174,5 @@ export interface CompiledPolicy {
 export type CompileOutcome =
   | { readonly ok: true; readonly policy: CompiledPolicy }
   | { readonly ok: false; readonly faults: readonly PolicyFault[] };
+
+export { compilePolicy } from './domain/compile-policy.js';

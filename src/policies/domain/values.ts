@@ -1,0 +1,147 @@
+import { Decimal as Base } from 'decimal.js';
+import type { FactType, OutcomeValue } from '../policies.contract.js';
+
+/**
+ * Numbers of the rule language: exact decimals of 34 significant digits, intermediate results half even (decimal128 of
+ * IEEE 754). A clone of its own, so that no other use of the library can change the precision.
+ */
+export const Decimal = Base.clone({ precision: 34, rounding: 6, toExpNeg: -7000, toExpPos: 7000 });
+export type Decimal = Base;
+
+/** A calendar date as days since 1970-01-01, so that dates compare as whole numbers. */
+export class Day {
+  constructor(readonly epochDay: number) {}
+
+  static parse(text: string): Day | undefined {
+    if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return undefined;
+    try {
+      return new Day(EPOCH.until(Temporal.PlainDate.from(text), { largestUnit: 'days' }).days);
+    } catch {
+      return undefined;
+    }
+  }
+
+  toString(): string {
+    return EPOCH.add({ days: this.epochDay }).toString();
+  }
+}
+const EPOCH = Temporal.PlainDate.from('1970-01-01');
+
+/**
+ * Not yet known, which is different from null (known to be absent). Says why: facts that nobody gave, earlier decisions that
+ * are open, or `stuck` where no fact would help (a parameter before its first date, an earlier decision without a rule).
+ */
+export class Unknown {
+  constructor(
+    readonly facts: ReadonlySet<string>,
+    readonly decisions: ReadonlySet<string>,
+    readonly stuck: boolean,
+  ) {}
+
+  static fact(name: string): Unknown {
+    return new Unknown(new Set([name]), new Set(), false);
+  }
+
+  static decision(id: string): Unknown {
+    return new Unknown(new Set(), new Set([id]), false);
+  }
+
+  static readonly STUCK = new Unknown(new Set(), new Set(), true);
+
+  and(other: Unknown): Unknown {
+    if (this === other) return this;
+    return new Unknown(
+      new Set([...this.facts, ...other.facts]),
+      new Set([...this.decisions, ...other.decisions]),
+      this.stuck || other.stuck,
+    );
+  }
+}
+
+export type Known = null | boolean | string | Decimal | Day;
+export type Value = Known | Unknown;
+
+/** The unknowns among some values joined, or undefined where all are known. */
+export function unknownAmong(values: readonly Value[]): Unknown | undefined {
+  let found: Unknown | undefined;
+  for (const value of values) {
+    if (value instanceof Unknown) found = found ? found.and(value) : value;
+  }
+  return found;
+}
+
+/** Equality without coercion: values of different kinds are never equal; null equals only null. */
+export function sameValue(a: Known, b: Known): boolean {
+  if (a instanceof Base) return b instanceof Base && a.equals(b);
+  if (a instanceof Day) return b instanceof Day && a.epochDay === b.epochDay;
+  return a === b;
+}
+
+/** Order of two numbers or two dates as −1, 0 or 1; undefined where they have none (different kinds, null, text). */
+export function order(a: Known, b: Known): number | undefined {
+  if (a instanceof Base && b instanceof Base) return a.comparedTo(b);
+  if (a instanceof Day && b instanceof Day) return Math.sign(a.epochDay - b.epochDay);
+  return undefined;
+}
+
+/** Reads a number as it travels: whole numbers as JSON numbers, decimals as text of at most 34 digits. */
+export function readNumber(value: unknown): Decimal | undefined {
+  if (typeof value === 'number') return Number.isSafeInteger(value) ? new Decimal(value) : undefined;
+  if (typeof value !== 'string' || !/^-?\d{1,34}(\.\d{1,33})?$/.test(value)) return undefined;
+  const number = new Decimal(value);
+  return number.precision() <= 34 ? number : undefined;
+}
+
+/**
+ * Reads a value of a declared type.
+ * @returns the value, or a sentence that says why it is not of that type
+ */
+export function readTyped(type: FactType, value: unknown): { value: Known } | { wrong: string } {
+  if (value === null) return type.optional ? { value: null } : { wrong: 'null is only for facts declared optional' };
+  switch (type.type) {
+    case 'enum':
+      if (typeof value === 'string' && type.values.includes(value)) return { value };
+      return { wrong: `${JSON.stringify(value)} is not one of ${type.values.join(', ')}` };
+    case 'boolean':
+      return typeof value === 'boolean' ? { value } : { wrong: `${JSON.stringify(value)} is not true or false` };
+    case 'text':
+      return typeof value === 'string' ? { value } : { wrong: `${JSON.stringify(value)} is not text` };
+    case 'date': {
+      const day = typeof value === 'string' ? Day.parse(value) : undefined;
+      return day ? { value: day } : { wrong: `${JSON.stringify(value)} is not a date like 2026-03-01` };
+    }
+    case 'integer':
+    case 'decimal':
+      return readTypedNumber(type, value);
+  }
+}
+
+function readTypedNumber(
+  type: Extract<FactType, { type: 'integer' | 'decimal' }>,
+  value: unknown,
+): { value: Known } | { wrong: string } {
+  const shown = JSON.stringify(value);
+  if (type.type === 'integer' && typeof value !== 'number') return { wrong: `${shown} is not a whole number` };
+  const number = readNumber(value);
+  if (!number) {
+    return {
+      wrong:
+        type.type === 'integer'
+          ? `${shown} is not a whole number`
+          : `${shown} is not a decimal; write it as text with a point, like "899.90"`,
+    };
+  }
+  if (type.min !== undefined && number.lessThan(type.min)) return { wrong: `${shown} is below ${type.min}` };
+  if (type.max !== undefined && number.greaterThan(type.max)) return { wrong: `${shown} is above ${type.max}` };
+  if (type.type === 'decimal' && type.scale !== undefined && number.decimalPlaces() > type.scale) {
+    return { wrong: `${shown} has more than ${type.scale} digits after the point` };
+  }
+  return { value: number };
+}
+
+/** A value as it travels: decimals as plain text, whole numbers of integer type as numbers, dates as ISO text. */
+export function writeValue(value: Known, integer: boolean): OutcomeValue {
+  if (value instanceof Base) return integer ? value.toNumber() : value.toFixed();
+  if (value instanceof Day) return value.toString();
+  return value;
+}
