@@ -1,4 +1,4 @@
-import type { Component, Family, Sighting, Words } from '../kernel/vocabulary.js';
+import type { Component, Family, Party, Sighting, Stage, Words } from '../kernel/vocabulary.js';
 
 /** A published checklist never changes; a correction is a new version. */
 export interface Checklist {
@@ -113,4 +113,34 @@ export interface Observations {
 export interface UnitInHand {
   readonly serial: string;
   readonly packingList: readonly { readonly part: string; readonly component: Component; readonly pieces: number }[];
+}
+
+export { checkAnswer, checkAnswers } from './domain/check-answer.js';
+export { checkChecklist } from './domain/check-checklist.js';
+export { askedItems, itemsOf, nextItem, observationsFrom, owedPhotos, raisedStops } from './domain/walk.js';
+export type { OwedPhoto } from './domain/walk.js';
+
+/** Where in the work damage was found. */
+export type FoundAt = 'unboxing' | 'assembly' | 'use';
+
+/** The place of a visit. */
+export interface Address {
+  readonly name?: string;
+  readonly lines: readonly string[];
+  readonly place: string;
+  readonly postcode: string;
+  /** ISO 3166-1 alpha-2. */
+  readonly country: string;
+  /** WGS 84 degrees. Shown to analysts only. */
+  readonly latitude?: number;
+  readonly longitude?: number;
+}
+
+/** In whose hands the goods were at one stage, and in which condition they were taken over. */
+export interface CustodyRecord {
+  readonly stage: Stage;
+  readonly party: Party;
+  readonly condition: 'clean' | 'exceptions' | 'not known';
+  /** RFC 3339 instant. */
+  readonly at?: string;
 }
