@@ -54,3 +54,14 @@ export interface WarrantyTerm {
   readonly fullMonths: number;
   readonly proRataMonths: number;
 }
+
+/** A model as it is kept: with its id and the version that `If-Match` speaks of. */
+export interface StoredModel {
+  /** uuid */
+  readonly id: string;
+  readonly version: number;
+  readonly model: Model;
+}
+
+export { modelFaults } from './domain/model-faults.js';
+export { SERIAL_LENGTH, serialMatches, serialPatternFault } from './domain/serial-pattern.js';
