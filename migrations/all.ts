@@ -4,6 +4,7 @@ import { PublishDocuments1764057600002 } from './1764057600002-publish-documents
 import { PlanVisits1764057600003 } from './1764057600003-plan-visits.js';
 import { KeepExhibits1764057600004 } from './1764057600004-keep-exhibits.js';
 import { TrackClaims1764057600005 } from './1764057600005-track-claims.js';
+import { NameAuthors1764057600006 } from './1764057600006-name-authors.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
 export const ALL_MIGRATIONS = [
@@ -13,4 +14,5 @@ export const ALL_MIGRATIONS = [
   PlanVisits1764057600003,
   KeepExhibits1764057600004,
   TrackClaims1764057600005,
+  NameAuthors1764057600006,
 ];
