@@ -1,0 +1,57 @@
+import type { PhotoMediaType } from './media-type.js';
+
+/**
+ * What is taken in. Bytes bound the disk; pixels and sides bound the memory of decoding: a PNG of 2,000,000 × 49 pixels stays
+ * under any pixel limit and still cost 1.4 GB when measured, hence the limit on each side.
+ */
+export const PHOTO_LIMITS = {
+  maxBytes: 40 * 1024 * 1024,
+  maxSidePx: 16_384,
+  maxPixels: 100_000_000,
+  /** HEIC above this is kept as an original and never decoded. */
+  maxHeicPixels: 60_000_000,
+} as const;
+
+export interface PixelSize {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Why a photo of this declared size is not taken, as a sentence; undefined when it is. HEIC is judged by `heicTooLarge`. */
+export function tooManyPixels({ width, height }: PixelSize): string | undefined {
+  const says = `The photo says it is ${width} × ${height} pixels.`;
+  if (Math.max(width, height) > PHOTO_LIMITS.maxSidePx) {
+    return `${says} No side may be longer than ${PHOTO_LIMITS.maxSidePx}. Take it again at the usual setting of the camera.`;
+  }
+  if (width * height > PHOTO_LIMITS.maxPixels) {
+    return `${says} At most 100 megapixels are taken. Take it again at the usual setting of the camera.`;
+  }
+  return undefined;
+}
+
+/** Why a photo of this many bytes is not taken; undefined when it is. */
+export function tooManyBytes(bytes: number): string | undefined {
+  return bytes > PHOTO_LIMITS.maxBytes
+    ? 'The photo is larger than 40 MiB. Take it again at the usual setting of the camera.'
+    : undefined;
+}
+
+/** The sentence for HEIC originals, which are kept but have no pictures to show yet. */
+export function heicNotShown(size: PixelSize | undefined): string {
+  const large = size !== undefined && size.width * size.height > PHOTO_LIMITS.maxHeicPixels;
+  return large
+    ? 'The original is kept, but a HEIC photo of more than 60 megapixels cannot be shown. Send a JPEG of the same thing too.'
+    : 'The original is kept, but HEIC photos cannot be shown yet. Send a JPEG of the same thing too.';
+}
+
+export function isHeic(mediaType: PhotoMediaType): boolean {
+  return mediaType === 'image/heic' || mediaType === 'image/heif';
+}
+
+/** What people are told when a photo cannot be opened. */
+export const PHOTO_SENTENCES = {
+  damaged: 'The photo is damaged and cannot be opened. Take it again and send it once more.',
+  tooLong: 'The photo took too long to open and was given up. The original is kept. Take it again.',
+  tooManyPixels: 'The photo has more pixels than are taken. Take it again at the usual setting of the camera.',
+  readerDied: 'Opening the photo failed more than once. The original is kept. Take it again.',
+} as const;
