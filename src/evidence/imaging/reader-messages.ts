@@ -1,0 +1,37 @@
+import type { PhotoMediaType } from '../domain/media-type.js';
+import type { RawReading } from '../domain/photo-reading.js';
+
+/** What the parent asks of a reader process. Files are paths: pictures never travel over the channel. */
+export interface ReadOrder {
+  readonly file: string;
+  readonly mediaType: PhotoMediaType;
+  /** Existing folder that the reader writes its renditions to. */
+  readonly into: string;
+  /** Longest sides in pixels. */
+  readonly sizes: readonly number[];
+}
+
+export interface RenditionFile {
+  readonly size: number;
+  readonly width: number;
+  readonly height: number;
+  readonly file: string;
+}
+
+/** Why nothing can be shown: broken bytes, more pixels than allowed, a HEIC, or a reader that died or ran out of time. */
+export type ReadFailure = 'damaged' | 'too many pixels' | 'not shown' | 'too long' | 'reader died';
+
+export type ReadResult =
+  | { readonly ok: true; readonly reading: RawReading; readonly renditions: readonly RenditionFile[] }
+  /** A HEIC has a reading without renditions. */
+  | { readonly ok: false; readonly failure: ReadFailure; readonly detail: string; readonly reading?: RawReading };
+
+export interface OrderMessage {
+  readonly order: number;
+  readonly work: ReadOrder;
+}
+
+export interface ResultMessage {
+  readonly order: number;
+  readonly result: ReadResult;
+}

@@ -1,0 +1,182 @@
+import { fork, type ChildProcess } from 'node:child_process';
+import { availableParallelism } from 'node:os';
+import { fileURLToPath } from 'node:url';
+import { PHOTO_SENTENCES } from '../domain/photo-limits.js';
+import type { OrderMessage, ReadOrder, ReadResult, ResultMessage } from './reader-messages.js';
+
+export interface ReaderPoolOptions {
+  /** Readers at once; one photo per core is the fastest. */
+  readonly readers?: number;
+  /** Wall time of one photo, start of the process included; SIGKILL after it. */
+  readonly deadlineMs?: number;
+  /** A reader is replaced after this many photos, so that what a decoder leaks does not add up. */
+  readonly ordersPerReader?: number;
+  /** Orders that may wait; one more is refused with `ReaderQueueFull`. */
+  readonly queueLimit?: number;
+  /** Module that the readers run. */
+  readonly entry?: URL;
+}
+
+/** More photos wait than the pool takes. The caller tries again later. */
+export class ReaderQueueFull extends Error {
+  override readonly name = 'ReaderQueueFull';
+  constructor() {
+    super('too many photos wait to be read');
+  }
+}
+
+interface Waiting {
+  readonly work: ReadOrder;
+  readonly settle: (result: ReadResult) => void;
+}
+
+interface Reader {
+  readonly child: ChildProcess;
+  served: number;
+  current: { readonly order: number; readonly settle: (result: ReadResult) => void } | undefined;
+}
+
+/**
+ * Reads photos in child processes. A decoder cannot be stopped from within its process (a worker thread's end waits for it), but a
+ * process can: each photo has a deadline, after which its reader is killed. Readers start when needed and never keep the service up.
+ */
+export class ReaderPool {
+  private readonly most: number;
+  private readonly deadlineMs: number;
+  private readonly ordersPerReader: number;
+  private readonly queueLimit: number;
+  private readonly entry: URL;
+  private readonly readers = new Set<Reader>();
+  private readonly queue: Waiting[] = [];
+  private orders = 0;
+  private closed = false;
+
+  constructor(options: ReaderPoolOptions = {}) {
+    this.most = options.readers ?? availableParallelism();
+    this.deadlineMs = options.deadlineMs ?? 30_000;
+    this.ordersPerReader = options.ordersPerReader ?? 50;
+    this.queueLimit = options.queueLimit ?? 200;
+    this.entry = options.entry ?? siblingModule('reader-child');
+  }
+
+  /** Process ids of the readers that are up. */
+  get pids(): readonly number[] {
+    return [...this.readers].flatMap(({ child }) => (child.pid === undefined ? [] : [child.pid]));
+  }
+
+  /** Reads one photo. @throws ReaderQueueFull when too many wait; Error when the pool is closed */
+  read(work: ReadOrder): Promise<ReadResult> {
+    if (this.closed) return Promise.reject(new Error('the readers are closed'));
+    if (this.queue.length >= this.queueLimit) return Promise.reject(new ReaderQueueFull());
+    return new Promise((settle) => {
+      this.queue.push({ work, settle });
+      this.next();
+    });
+  }
+
+  /** Ends all readers. Photos under way come back as `reader died`; their jobs run again at the next start. */
+  async close(): Promise<void> {
+    this.closed = true;
+    for (const { settle } of this.queue.splice(0)) settle(DIED);
+    await Promise.all([...this.readers].map((reader) => this.end(reader)));
+  }
+
+  private next(): void {
+    while (this.queue.length > 0) {
+      const reader =
+        [...this.readers].find(({ current }) => !current) ?? (this.readers.size < this.most ? this.start() : undefined);
+      const waiting = reader && this.queue.shift();
+      if (!reader || !waiting) return;
+      this.assign(reader, waiting);
+    }
+  }
+
+  private assign(reader: Reader, { work, settle }: Waiting): void {
+    const order = (this.orders += 1);
+    const deadline = setTimeout(() => {
+      finish({ ok: false, failure: 'too long', detail: PHOTO_SENTENCES.tooLong });
+      this.readers.delete(reader);
+      reader.child.kill('SIGKILL');
+      this.next();
+    }, this.deadlineMs);
+    const finish = (result: ReadResult) => {
+      clearTimeout(deadline);
+      reader.current = undefined;
+      settle(result);
+    };
+    reader.current = { order, settle: finish };
+    const message: OrderMessage = { order, work };
+    reader.child.send(message, (error) => {
+      if (error) this.died(reader);
+    });
+  }
+
+  private start(): Reader {
+    const unbuilt = this.entry.pathname.endsWith('.ts');
+    const child = fork(fileURLToPath(this.entry), [], {
+      // Nothing of the service's environment, which holds secrets, reaches a process that reads hostile bytes.
+      env: {},
+      execArgv: ['--max-old-space-size=512', ...(unbuilt ? ['--import', RESOLVE_TS] : [])],
+      // 'advanced' keeps NaN and Infinity, which JSON would turn into null.
+      serialization: 'advanced',
+      stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
+    });
+    child.unref();
+    child.channel?.unref();
+    const reader: Reader = { child, served: 0, current: undefined };
+    this.readers.add(reader);
+    child.on('message', (message) => this.answered(reader, message as ResultMessage));
+    child.on('exit', () => this.died(reader));
+    child.on('error', () => this.died(reader));
+    return reader;
+  }
+
+  private answered(reader: Reader, { order, result }: ResultMessage): void {
+    if (reader.current?.order !== order) return;
+    reader.served += 1;
+    reader.current.settle(result);
+    if (reader.served >= this.ordersPerReader) {
+      this.readers.delete(reader);
+      reader.child.disconnect();
+    }
+    this.next();
+  }
+
+  private died(reader: Reader): void {
+    if (!this.readers.delete(reader)) return;
+    reader.current?.settle(DIED);
+    if (!this.closed) this.next();
+  }
+
+  private async end(reader: Reader): Promise<void> {
+    const { child } = reader;
+    if (child.exitCode !== null || child.signalCode !== null) return;
+    const ended = new Promise((resolve) => child.once('exit', resolve));
+    child.ref();
+    child.kill('SIGKILL');
+    await ended;
+  }
+}
+
+const DIED: ReadResult = { ok: false, failure: 'reader died', detail: PHOTO_SENTENCES.readerDied };
+
+/** The module of that name beside this one: .js when built, .ts when tests run the source. */
+function siblingModule(name: string): URL {
+  const extension = import.meta.url.endsWith('.ts') ? 'ts' : 'js';
+  return new URL(`./${name}.${extension}`, import.meta.url);
+}
+
+/** Unbuilt source names its imports by their built `.js` names; this lets Node find the `.ts` beside them. */
+const RESOLVE_TS = `data:text/javascript,${encodeURIComponent(`
+  import { registerHooks } from 'node:module';
+  registerHooks({
+    resolve(specifier, context, nextResolve) {
+      try {
+        return nextResolve(specifier, context);
+      } catch (error) {
+        if (!/^\\.{1,2}\\/.*\\.js$/.test(specifier)) throw error;
+        return nextResolve(specifier.slice(0, -3) + '.ts', context);
+      }
+    },
+  });
+`)}`;
