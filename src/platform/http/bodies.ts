@@ -1,0 +1,76 @@
+import { Transform, type Readable } from 'node:stream';
+import multipart from '@fastify/multipart';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
+import type { Limits } from '../config/config.js';
+import { Refused } from './problems.js';
+
+/**
+ * What kinds of bodies the service reads: JSON (Fastify's own parser, which refuses prototype poisoning), forms of the plain
+ * pages, files in forms, and the raw bytes of one photo as a stream that never grows past the limit.
+ */
+export async function readBodies(server: FastifyInstance, limits: Limits): Promise<void> {
+  server.removeContentTypeParser('text/plain');
+  server.addContentTypeParser(
+    'application/x-www-form-urlencoded',
+    { parseAs: 'string', bodyLimit: limits.bodyBytes },
+    (request, text, done) => {
+      if (request.url.startsWith('/v1/')) done(new Refused('unsupported-media-type', 'Send JSON.'), undefined);
+      else done(null, formFields(String(text)));
+    },
+  );
+  server.addContentTypeParser(/^(image\/|application\/octet-stream)/, (request, payload, done) => {
+    try {
+      done(null, boundedPhoto(request, payload, limits.uploadBytes));
+    } catch (error) {
+      done(error as Error, undefined);
+    }
+  });
+  await server.register(multipart, {
+    throwFileSizeLimit: true,
+    limits: {
+      fileSize: limits.uploadBytes,
+      files: 20,
+      fields: 50,
+      parts: 70,
+      fieldSize: 64 * 1024,
+      fieldNameSize: 200,
+      headerPairs: 100,
+    },
+  });
+}
+
+/** Fields of a form; a name that comes more than once gives a list. */
+export function formFields(text: string): Record<string, string | string[]> {
+  const fields: Record<string, string | string[]> = Object.create(null) as Record<string, string | string[]>;
+  for (const [name, value] of new URLSearchParams(text)) {
+    const before = fields[name];
+    fields[name] = before === undefined ? value : [...[before].flat(), value];
+  }
+  return { ...fields };
+}
+
+/** Only photo addresses take raw bytes. A length that is told is believed only to refuse; what arrives is counted. */
+function boundedPhoto(request: FastifyRequest, payload: Readable, limit: number): Readable {
+  if (!/\/photos(\/|$)/.test(request.routeOptions.url ?? '')) throw new Refused('unsupported-media-type', 'Send JSON.');
+  if (Number(request.headers['content-length'] ?? 0) > limit) throw tooLarge(limit);
+  let seen = 0;
+  const counted = new Transform({
+    transform(chunk: Buffer, _encoding, next) {
+      seen += chunk.length;
+      if (seen > limit) next(tooLarge(limit));
+      else next(null, chunk);
+    },
+  });
+  payload.once('error', (error) => counted.destroy(error));
+  payload.once('close', () => {
+    if (!payload.readableEnded) counted.destroy(new Error('the sender went away'));
+  });
+  return payload.pipe(counted);
+}
+
+function tooLarge(limit: number): Refused {
+  return new Refused(
+    'photo-too-large',
+    `A photo may have up to ${Math.floor(limit / 1_048_576)} MiB. Send a smaller one.`,
+  );
+}
