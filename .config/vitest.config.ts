@@ -1,9 +1,31 @@
 import { defineConfig } from 'vitest/config';
+
 export default defineConfig({
   root: new URL('..', import.meta.url).pathname,
   oxc: {
     decorator: { legacy: true, emitDecoratorMetadata: true },
     jsx: { runtime: 'automatic', importSource: 'preact' },
   },
-  test: { include: ['src/**/*.spec.ts', 'src/**/*.spec.tsx', 'tests/**/*.spec.ts'], pool: 'forks' },
+  test: {
+    pool: 'forks',
+    maxWorkers: 2,
+    isolate: false,
+    projects: [
+      {
+        extends: true,
+        test: { name: 'unit', include: ['src/**/*.spec.ts', 'src/**/*.spec.tsx', 'tests/architecture.spec.ts'] },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'db',
+          include: ['tests/**/*.spec.ts', 'sample-claims/**/*.spec.ts'],
+          exclude: ['tests/architecture.spec.ts'],
+          globalSetup: ['tests/support/cluster.ts'],
+          testTimeout: 20_000,
+          hookTimeout: 60_000,
+        },
+      },
+    ],
+  },
 });
