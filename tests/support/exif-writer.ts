@@ -1,3 +1,5 @@
+import { pngChunk } from './broken-photos.js';
+
 /**
  * Writes Exif metadata for pictures that the tests and the sample claims make themselves: an Exif APP1 segment (CIPA DC-008,
  * Exif 2.32, section 4.5) around a TIFF 6.0 structure with IFD0, Exif IFD and GPS IFD, in either byte order. Nothing is checked,
@@ -79,6 +81,38 @@ export interface RawEntry {
 export function withExif(jpeg: Uint8Array, fields: ExifFields): Buffer {
   if (jpeg[0] !== 0xff || jpeg[1] !== 0xd8) throw new RangeError('not a JPEG');
   return Buffer.concat([jpeg.subarray(0, 2), exifApp1(fields), jpeg.subarray(2)]);
+}
+
+/** Puts Exif in front of the picture data of a PNG, as an eXIf chunk (PNG third edition, 11.3.3.5). */
+export function pngWithExif(png: Buffer, fields: ExifFields): Buffer {
+  const at = png.indexOf('IDAT') - 4;
+  if (at < 0) throw new RangeError('no picture data in the PNG');
+  return Buffer.concat([png.subarray(0, at), pngChunk('eXIf', exifTiff(fields)), png.subarray(at)]);
+}
+
+/** Puts Exif behind the picture of a simple WebP and an extended header before it (RFC 9649 section 2.7). */
+export function webpWithExif(webp: Buffer, fields: ExifFields): Buffer {
+  if (webp.toString('latin1', 12, 16) !== 'VP8 ') throw new RangeError('only lossy WebP without extensions');
+  const tiff = exifTiff(fields);
+  const header = Buffer.alloc(10);
+  header[0] = 0x08;
+  header.writeUIntLE((webp.readUInt16LE(26) & 0x3fff) - 1, 4, 3);
+  header.writeUIntLE((webp.readUInt16LE(28) & 0x3fff) - 1, 7, 3);
+  const body = Buffer.concat([
+    Buffer.from('WEBP'),
+    riffChunk('VP8X', header),
+    webp.subarray(12),
+    riffChunk('EXIF', tiff),
+  ]);
+  return riffChunk('RIFF', body);
+}
+
+/** One RIFF chunk: name, length, content, padded to an even length. */
+function riffChunk(name: string, content: Buffer): Buffer {
+  const head = Buffer.alloc(8);
+  head.write(name, 0, 'latin1');
+  head.writeUInt32LE(content.length, 4);
+  return Buffer.concat([head, content, Buffer.alloc(content.length % 2)]);
 }
 
 /** The APP1 segment: marker FF E1, length, 'Exif\0\0', TIFF block. @throws RangeError above 65,533 bytes of content. */

@@ -3,6 +3,7 @@ import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { PHOTO_SENTENCES } from '../domain/photo-limits.js';
 import type { OrderMessage, ReadOrder, ReadResult, ResultMessage } from './reader-messages.js';
+import { nodeArgumentsFor, siblingModule } from './unbuilt-modules.js';
 
 export interface ReaderPoolOptions {
   /** Readers at once; one photo per core is the fastest. */
@@ -56,7 +57,7 @@ export class ReaderPool {
     this.deadlineMs = options.deadlineMs ?? 30_000;
     this.ordersPerReader = options.ordersPerReader ?? 50;
     this.queueLimit = options.queueLimit ?? 200;
-    this.entry = options.entry ?? siblingModule('reader-child');
+    this.entry = options.entry ?? siblingModule('reader-child', import.meta.url);
   }
 
   /** Process ids of the readers that are up. */
@@ -112,11 +113,10 @@ export class ReaderPool {
   }
 
   private start(): Reader {
-    const unbuilt = this.entry.pathname.endsWith('.ts');
     const child = fork(fileURLToPath(this.entry), [], {
       // Nothing of the service's environment, which holds secrets, reaches a process that reads hostile bytes.
       env: {},
-      execArgv: ['--max-old-space-size=512', ...(unbuilt ? ['--import', RESOLVE_TS] : [])],
+      execArgv: ['--max-old-space-size=512', ...nodeArgumentsFor(this.entry)],
       // 'advanced' keeps NaN and Infinity, which JSON would turn into null.
       serialization: 'advanced',
       stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
@@ -159,24 +159,3 @@ export class ReaderPool {
 }
 
 const DIED: ReadResult = { ok: false, failure: 'reader died', detail: PHOTO_SENTENCES.readerDied };
-
-/** The module of that name beside this one: .js when built, .ts when tests run the source. */
-function siblingModule(name: string): URL {
-  const extension = import.meta.url.endsWith('.ts') ? 'ts' : 'js';
-  return new URL(`./${name}.${extension}`, import.meta.url);
-}
-
-/** Unbuilt source names its imports by their built `.js` names; this lets Node find the `.ts` beside them. */
-const RESOLVE_TS = `data:text/javascript,${encodeURIComponent(`
-  import { registerHooks } from 'node:module';
-  registerHooks({
-    resolve(specifier, context, nextResolve) {
-      try {
-        return nextResolve(specifier, context);
-      } catch (error) {
-        if (!/^\\.{1,2}\\/.*\\.js$/.test(specifier)) throw error;
-        return nextResolve(specifier.slice(0, -3) + '.ts', context);
-      }
-    },
-  });
-`)}`;

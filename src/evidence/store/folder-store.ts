@@ -33,6 +33,8 @@ export class FolderStore implements OriginalStore {
     content: Readable,
     rules: { readonly maxBytes: number; accept?(arrived: Arrived): Promise<void> },
   ): Promise<Kept> {
+    // The sender may go away before anybody listens, which must not become an uncaught error.
+    content.on('error', () => undefined);
     const arriving = join(this.root, 'arriving', randomUUID());
     const file = await open(arriving, 'wx+', 0o600);
     try {
