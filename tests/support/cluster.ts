@@ -56,6 +56,7 @@ export default async function setUp(project: TestProject): Promise<() => Promise
   await withClient(server.url, (client) => client.query(`create database ${template}`));
   await prepareDatabase(onDatabase(server.url, template), ALL_MIGRATIONS);
   const { url, version, programsDir } = server;
+  process.stdout.write(`Database tests run on PostgreSQL ${version}.\n`);
   project.provide('testServer', { url, version, template, prefix, ...(programsDir ? { programsDir } : {}) });
   return async () => {
     await dropDatabases(url, prefix);
