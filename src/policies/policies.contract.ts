@@ -1,4 +1,5 @@
 import type { Rounding } from '../kernel/rounding.js';
+import type { Receipt } from '../kernel/vocabulary.js';
 
 /** Policy document, format `policy/1`: facts, dated parameters, decisions and examples. */
 export interface PolicyDocument {
@@ -95,6 +96,10 @@ export interface ClockRule {
   readonly lapse: 'barred' | 'burden shifts' | 'breach' | 'internal';
   /** Claim grounds it applies to; absent: all. */
   readonly grounds?: readonly string[];
+  /** Delivery receipts it applies to (visible damage is noted, concealed damage is not); absent: all. */
+  readonly receipts?: readonly Receipt[];
+  /** True for a clock that runs only where the decision `safety` raises the case for a report. */
+  readonly safetyOnly?: boolean;
   readonly owedBy: 'maker' | 'seller' | 'carrier' | 'crew' | 'customer' | 'service';
 }
 
@@ -164,7 +169,9 @@ export interface CompiledPolicy {
   readonly hash: string;
   /**
    * Runs the named decisions in the order given (all, in document order, when none are named); later ones see outcomes of earlier ones.
-   * @throws RangeError on a fact that the document does not declare or that is of the wrong type.
+   * A decision that a named one reads is run as well, and reported, whether or not it was named.
+   * @throws RangeError on a fact that the document does not declare or that is of the wrong type, an unknown decision or a bad date.
+   * @throws PolicyConflict when two rules of a `unique` table hold for the same facts.
    */
   evaluate(on: string, facts: Facts, decisions?: readonly string[]): Evaluation;
   /** Value of a dated parameter on a day, as decimal text; undefined before its first date or when there is none of that name. */
@@ -176,3 +183,4 @@ export type CompileOutcome =
   | { readonly ok: false; readonly faults: readonly PolicyFault[] };
 
 export { compilePolicy } from './domain/compile-policy.js';
+export { PolicyConflict } from './domain/policy-conflict.js';

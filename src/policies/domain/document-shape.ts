@@ -1,6 +1,6 @@
 import type { PolicyFault } from '../policies.contract.js';
 import { ROUNDINGS } from '../../kernel/rounding.js';
-import { GROUNDS, PARTIES } from '../../kernel/vocabulary.js';
+import { GROUNDS, PARTIES, RECEIPTS } from '../../kernel/vocabulary.js';
 
 /** Where in the document a check is: words for the reader, and the decision, rule and column for the machine. */
 interface Where {
@@ -179,6 +179,8 @@ const clock = object(
     inclusive: flag,
     rolls: flag,
     grounds: list(oneOf(...GROUNDS), numbered, 1),
+    receipts: list(oneOf(...RECEIPTS), numbered, 1),
+    safetyOnly: flag,
   },
 );
 

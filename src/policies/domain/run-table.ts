@@ -1,4 +1,5 @@
 import type { FiredRule, OutcomeValue } from '../policies.contract.js';
+import { PolicyConflict } from './policy-conflict.js';
 import type { Lookup, Run } from './run-expression.js';
 import type { RunCell } from './run-cell.js';
 import { Unknown, unknownAmong, writeValue, type Known, type Value } from './values.js';
@@ -27,19 +28,6 @@ export type Decided =
   | { readonly kind: 'decided'; readonly outcomes: Outcomes; readonly fired?: FiredRule }
   | { readonly kind: 'open'; readonly facts: readonly string[]; readonly decisions: readonly string[] }
   | { readonly kind: 'no rule' };
-
-/** Two rules of a `unique` table hold for the same facts: a mistake in the policy that must not be settled by row order. */
-export class PolicyConflict extends Error {
-  constructor(
-    readonly decision: string,
-    readonly rules: readonly [string, string],
-  ) {
-    super(
-      `In the decision "${decision}" the rules ${rules[0]} and ${rules[1]} both hold, and the table allows only one. ` +
-        'Change one of them so that they exclude each other.',
-    );
-  }
-}
 
 interface Candidate {
   readonly rule: CompiledRule;
