@@ -115,3 +115,9 @@ export interface NextCheck {
   readonly effortSeconds: number;
   readonly bitsPerSecond: number;
 }
+
+export { checkEvidenceModel } from './domain/check-evidence-model.js';
+export { compileModel, likelihood } from './domain/compile-model.js';
+export type { CompiledModel } from './domain/compile-model.js';
+export { findings, posterior } from './domain/findings.js';
+export { nextChecks } from './domain/next-checks.js';
