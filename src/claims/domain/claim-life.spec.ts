@@ -18,6 +18,7 @@ const TABLE: readonly (readonly [ClaimAct, readonly ClaimState[], ClaimState])[]
   ['order settlement', ['decided'], 'settling'],
   ['settle', ['settling'], 'settled'],
   ['close', ['settled'], 'closed'],
+  ['look again', ['proposed'], 'filed'],
   ['withdraw', ['draft', 'filed', 'assessing', 'needs information', 'proposed'], 'withdrawn'],
   ['reopen', ['decided', 'settled', 'closed'], 'filed'],
 ];

@@ -13,7 +13,8 @@ export type ClaimAct =
   | 'settle'
   | 'close'
   | 'withdraw'
-  | 'reopen';
+  | 'reopen'
+  | 'look again';
 
 interface Step {
   readonly from: readonly ClaimState[];
@@ -36,6 +37,7 @@ const STEPS: Readonly<Record<ClaimAct, Step>> = {
     to: 'withdrawn',
     kind: 'claim-withdrawn',
   },
+  'look again': { from: ['proposed'], to: 'filed', kind: 'evidence-added' },
   reopen: { from: ['decided', 'settled', 'closed'], to: 'filed', kind: 'claim-reopened' },
 };
 
@@ -68,7 +70,7 @@ function guard(claim: ClaimLife, act: ClaimAct): Refusal | undefined {
   if (act === 'order settlement' && claim.standing?.outcome === 'declined') {
     return refuse('claim-state-forbids', 'The claim was declined, so there is nothing to settle; close it instead.');
   }
-  if (act === 'ask' && claim.awaiting) {
+  if ((act === 'ask' || act === 'look again') && claim.awaiting) {
     return refuse(
       'claim-state-forbids',
       'A decision is waiting for a second person; it must be confirmed or sent back first.',

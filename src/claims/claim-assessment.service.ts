@@ -1,0 +1,111 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { AdjudicationService } from '../adjudication/adjudication.service.js';
+import type { Assessment, Clock as ClaimClock, ClaimFile } from '../adjudication/adjudication.contract.js';
+import { contentHash } from '../kernel/canonical-json.js';
+import type { Fault } from '../kernel/outcome.js';
+import { Clock } from '../platform/clock.js';
+import { Database } from '../platform/db/database.js';
+import { ClaimFactsService } from './claim-facts.service.js';
+import type { Stamp } from './claims.contract.js';
+import { isoInstant } from './domain/iso-instant.js';
+import { step } from './domain/claim-life.js';
+import type { ClaimRow } from './store/claim.entity.js';
+import { ClaimStore } from './store/claim.store.js';
+
+/** The service's own hand in the event trail. */
+export const SERVICE_STAMP: Stamp = { kind: 'service', id: 'as-noted', name: 'As Noted' };
+
+/** Turns filed claims into proposals. Runs as a job; running it twice does the same as running it once. */
+@Injectable()
+export class ClaimAssessmentService {
+  constructor(
+    private readonly db: Database,
+    private readonly store: ClaimStore,
+    private readonly facts: ClaimFactsService,
+    private readonly adjudication: AdjudicationService,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Assesses a claim that is filed; does nothing when it no longer is. Facts that do not add up become a question instead of a proposal. */
+  async assess(tenant: string, claimId: string): Promise<void> {
+    await this.db.inTenant({ tenant }, async (tx) => {
+      const row = await this.store.lock(tx, tenant, claimId);
+      if (row.state !== 'filed') return;
+      const at = isoInstant(this.clock.now());
+      const file = await this.facts.gather(tx, row, at);
+      const outcome = await this.adjudication.assess(tx, tenant, file);
+      if (outcome.ok) await this.propose(tx, row, { file, assessment: outcome.value, at });
+      else await this.askForFacts(tx, row, outcome.faults, at);
+    });
+  }
+
+  private async propose(
+    tx: EntityManager,
+    row: ClaimRow,
+    made: { readonly file: ClaimFile; readonly assessment: Assessment; readonly at: string },
+  ): Promise<void> {
+    const { file, assessment, at } = made;
+    const started = step(await this.store.life(tx, row), 'start assessment');
+    if (!started.ok) return;
+    const assessmentId = await this.store.addAssessment(tx, {
+      tenantId: row.tenantId,
+      claimId: row.id,
+      facts: file,
+      factsHash: contentHash(file),
+      assessment,
+      madeAt: at,
+    });
+    const due = nearest(assessment.clocks);
+    await this.store.append(tx, row, [
+      { kind: started.kind, at, actor: SERVICE_STAMP, body: { facts: contentHash(file) } },
+      {
+        kind: 'claim-proposed',
+        at,
+        actor: SERVICE_STAMP,
+        body: {
+          assessment: contentHash(assessment),
+          policy: assessment.documents.policy,
+          verdict: assessment.verdict,
+          remedies: assessment.remedy.chosen.map(({ remedy }) => remedy),
+          customerTotalMinor: assessment.remedy.customerTotalMinor,
+          currency: assessment.remedy.currency,
+        },
+      },
+    ]);
+    const change = {
+      state: 'proposed',
+      proposedAt: at,
+      assessmentId,
+      dueAt: due?.endsAt ?? null,
+      dueClock: due?.title ?? null,
+    } as const;
+    await this.store.update(tx, row, change, at);
+  }
+
+  private async askForFacts(tx: EntityManager, row: ClaimRow, faults: readonly Fault[], at: string): Promise<void> {
+    const asked = step(await this.store.life(tx, row), 'ask');
+    if (!asked.ok) return;
+    const words = `The claim cannot be assessed yet: ${faults.map(({ detail }) => detail).join('; ')}.`;
+    const question = {
+      claimId: row.id,
+      tenantId: row.tenantId,
+      asked: words,
+      ofParty: 'retailer',
+      askedBy: SERVICE_STAMP.name,
+      askedAt: at,
+    } as const;
+    await this.store.ask(tx, { ...question, answer: null, answeredBy: null, answeredAt: null });
+    await this.store.append(tx, row, [
+      { kind: asked.kind, at, actor: SERVICE_STAMP, body: { asked: words, of: 'retailer' } },
+    ]);
+    await this.store.update(tx, row, { state: asked.next }, at);
+  }
+}
+
+/** The running clock that ends first. */
+function nearest(clocks: readonly ClaimClock[]): ClaimClock | undefined {
+  return clocks
+    .filter(({ state, endsAt }) => state === 'running' && endsAt !== null)
+    .sort((a, b) => (a.endsAt ?? '').localeCompare(b.endsAt ?? ''))[0];
+}

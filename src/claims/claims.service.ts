@@ -1,0 +1,197 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import type { Actor } from '../access/access.contract.js';
+import { InspectionsService } from '../inspections/inspections.service.js';
+import { Clock } from '../platform/clock.js';
+import { Database } from '../platform/db/database.js';
+import { scopeOf } from '../platform/http/caller.js';
+import type { CursorKey } from '../platform/http/pages.js';
+import { Refused } from '../platform/http/problems.js';
+import type { VersionMatch } from '../platform/http/versions.js';
+import { Jobs } from '../platform/jobs/jobs.js';
+import type { ClaimEvent, ClaimOpening } from './claims.contract.js';
+import { step } from './domain/claim-life.js';
+import { isoInstant } from './domain/iso-instant.js';
+import { stampOf } from './domain/stamp-of.js';
+import type { ClaimRow } from './store/claim.entity.js';
+import { ClaimQueueReadModel, type ClaimFilter, type ClaimLine } from './store/claim-queue.read-model.js';
+import { ClaimStore } from './store/claim.store.js';
+
+/** What somebody opens a claim with. `id` is made by whoever opens it, so that a phone may repeat itself. */
+export interface NewClaim extends ClaimOpening {
+  readonly id: string;
+  readonly visitId: string;
+  readonly serial: string;
+  readonly inspectionId: string | null;
+  /** File it in the same step. */
+  readonly file: boolean;
+}
+
+/** Name of the job that turns a filed claim into a proposal. */
+export const ASSESS_CLAIM = 'assess-claim';
+
+/** Opening, filing, finding and withdrawing claims. What reviewers do is in ClaimReviewService. */
+@Injectable()
+export class ClaimsService {
+  constructor(
+    private readonly db: Database,
+    private readonly store: ClaimStore,
+    private readonly queue: ClaimQueueReadModel,
+    private readonly inspections: InspectionsService,
+    private readonly jobs: Jobs,
+    private readonly clock: Clock,
+  ) {}
+
+  /**
+   * Opens a claim, and files it when asked to. Opening the same id again answers with the claim as it stands.
+   * @throws Refused serial-not-in-visit, duplicate-claim, claim-incomplete
+   */
+  open(actor: Actor, wish: NewClaim): Promise<ClaimRow> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const known = await this.store.findOwn(tx, actor.tenant, wish.id);
+      if (known) return this.sameClaim(known, wish);
+      const unit = await this.inspections.unitInVisit(tx, actor, wish.visitId, wish.serial);
+      if (wish.inspectionId !== null) await this.sameUnit(tx, actor, wish.inspectionId, unit.unitId);
+      const at = isoInstant(this.clock.now());
+      const row = draft(actor, wish, unit, at);
+      await this.store.insert(tx, row);
+      const body = {
+        ground: wish.ground,
+        visit: wish.visitId,
+        serial: wish.serial,
+        ...(wish.wish ? { wish: wish.wish } : {}),
+      };
+      await this.store.append(tx, row, [{ kind: 'claim-drafted', at, actor: stampOf(actor), body }]);
+      return wish.file ? this.fileRow(tx, actor, row) : row;
+    });
+  }
+
+  /** Files a draft: gives it its number and has it assessed. */
+  file(actor: Actor, id: string, match: VersionMatch): Promise<ClaimRow> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = await this.store.lock(tx, actor.tenant, id);
+      match.demand(row.version);
+      return this.fileRow(tx, actor, row);
+    });
+  }
+
+  /** Takes a claim back while no decision stands. */
+  withdraw(actor: Actor, id: string, reason: string, match: VersionMatch): Promise<ClaimRow> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = await this.store.lock(tx, actor.tenant, id);
+      match.demand(row.version);
+      const outcome = step(await this.store.life(tx, row), 'withdraw');
+      if (!outcome.ok) throw new Refused(outcome.refusal, outcome.detail);
+      const at = isoInstant(this.clock.now());
+      await this.store.append(tx, row, [{ kind: outcome.kind, at, actor: stampOf(actor), body: { reason } }]);
+      return this.store.update(tx, row, { state: outcome.next, withdrawnAt: at, dueAt: null, dueClock: null }, at);
+    });
+  }
+
+  get(actor: Actor, id: string): Promise<ClaimRow> {
+    return this.db.inTenant(scopeOf(actor), (tx) => this.store.find(tx, actor.tenant, id));
+  }
+
+  getByNumber(actor: Actor, number: string): Promise<ClaimRow> {
+    return this.db.inTenant(scopeOf(actor), (tx) => this.store.findByNumber(tx, actor.tenant, number));
+  }
+
+  line(actor: Actor, id: string): Promise<ClaimLine> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const line = await this.queue.one(tx, actor.tenant, id);
+      if (!line) throw new Refused('not-found', 'There is no claim with this id.');
+      return line;
+    });
+  }
+
+  /** Up to `limit + 1` claims after the cursor. */
+  page(actor: Actor, filter: ClaimFilter, after: CursorKey | undefined, limit: number): Promise<ClaimLine[]> {
+    return this.db.inTenant(scopeOf(actor), (tx) => this.queue.page(tx, actor.tenant, filter, after, limit));
+  }
+
+  counts(actor: Actor): Promise<Partial<Record<ClaimLine['state'], number>>> {
+    return this.db.inTenant(scopeOf(actor), (tx) => this.queue.counts(tx, actor.tenant));
+  }
+
+  /** The claim's whole history, oldest first. */
+  events(actor: Actor, id: string): Promise<ClaimEvent[]> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      await this.store.find(tx, actor.tenant, id);
+      return this.store.events(tx, actor.tenant, id);
+    });
+  }
+
+  private async fileRow(tx: EntityManager, actor: Actor, row: ClaimRow): Promise<ClaimRow> {
+    const outcome = step(await this.store.life(tx, row), 'file');
+    if (!outcome.ok) throw new Refused(outcome.refusal, outcome.detail);
+    if (row.inspectionId === null && row.ground !== 'return') {
+      throw new Refused(
+        'claim-incomplete',
+        'A claim for damage, shortage or failure rests on an inspection; start one for this unit first.',
+      );
+    }
+    const at = isoInstant(this.clock.now());
+    const number = await this.store.freeNumber(tx, row.tenantId);
+    const body = { number, ground: row.ground, ...(row.inspectionId === null ? {} : { inspection: row.inspectionId }) };
+    await this.store.append(tx, row, [{ kind: outcome.kind, at, actor: stampOf(actor), body }]);
+    const filed = await this.store.update(tx, row, { state: outcome.next, number, filedAt: at, filedBy: actor.id }, at);
+    await this.jobs.enqueue(tx, ASSESS_CLAIM, { tenant: row.tenantId, claim: row.id });
+    return filed;
+  }
+
+  private sameClaim(known: ClaimRow, wish: NewClaim): ClaimRow {
+    if (known.visitId === wish.visitId && known.ground === wish.ground) return known;
+    throw new Refused('duplicate-claim', 'Another claim was opened under this id. Use a new id for a new claim.');
+  }
+
+  private async sameUnit(tx: EntityManager, actor: Actor, inspectionId: string, unitId: string): Promise<void> {
+    const inspection = await this.inspections.locate(tx, actor, inspectionId);
+    if (inspection.unitId === unitId) return;
+    throw new Refused(
+      'serial-not-in-visit',
+      'The inspection was made of another unit than the one with this serial number.',
+    );
+  }
+}
+
+function draft(
+  actor: Actor,
+  wish: NewClaim,
+  unit: { readonly unitId: string; readonly retailerId: string; readonly currency: string },
+  at: string,
+): ClaimRow {
+  return {
+    id: wish.id,
+    tenantId: actor.tenant,
+    retailerId: unit.retailerId,
+    visitId: wish.visitId,
+    unitId: unit.unitId,
+    inspectionId: wish.inspectionId,
+    number: null,
+    state: 'draft',
+    ground: wish.ground,
+    returnReason: wish.returnReason,
+    wish: wish.wish,
+    words: wish.words,
+    failedRepairs: wish.failedRepairs,
+    supplied: {},
+    noticedAt: wish.noticedAt,
+    noticeToCarrierAt: wish.noticeToCarrierAt,
+    currency: unit.currency,
+    filedBy: null,
+    filedAt: null,
+    proposedAt: null,
+    decidedAt: null,
+    settledAt: null,
+    closedAt: null,
+    withdrawnAt: null,
+    dueAt: null,
+    dueClock: null,
+    assessmentId: null,
+    decisionId: null,
+    version: 1,
+    createdBy: actor.id,
+    createdAt: at,
+    updatedAt: at,
+  };
+}

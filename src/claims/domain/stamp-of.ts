@@ -1,0 +1,6 @@
+import type { Stamp } from '../claims.contract.js';
+
+/** Who an actor is, as it goes into the event trail: nothing of roles or secrets. */
+export function stampOf(actor: Stamp): Stamp {
+  return { kind: actor.kind, id: actor.id, name: actor.name };
+}

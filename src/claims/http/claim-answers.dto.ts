@@ -1,0 +1,269 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { CLAIM_STATES, GROUNDS, REMEDIES, type ClaimState, type Ground, type Remedy } from '../../kernel/vocabulary.js';
+import {
+  CLAIM_EVENTS,
+  DECISION_OUTCOMES,
+  type ClaimEventKind,
+  type DecisionOutcome,
+  type Stamp,
+} from '../claims.contract.js';
+
+/** Where a claim stands, in words. */
+export class StandingDto {
+  @ApiProperty({ example: 'The claim is in review.' })
+  says: string;
+
+  @ApiProperty({ example: 'An analyst decides.' })
+  next: string;
+
+  @ApiProperty({
+    type: String,
+    format: 'date-time',
+    nullable: true,
+    description: 'When the nearest running clock ends.',
+  })
+  by: string | null;
+}
+
+export class ClaimDto {
+  @ApiProperty({ format: 'uuid' })
+  id: string;
+
+  @ApiProperty({
+    type: String,
+    nullable: true,
+    example: '482177305',
+    description: 'Nine digits with an ISO/IEC 7064 check digit, from filing on.',
+  })
+  number: string | null;
+
+  @ApiProperty({ enum: CLAIM_STATES })
+  state: ClaimState;
+
+  @ApiProperty({ type: StandingDto })
+  standing: StandingDto;
+
+  @ApiProperty({ enum: GROUNDS })
+  ground: Ground;
+
+  @ApiPropertyOptional({ enum: ['change of mind', 'wrong item'] })
+  returnReason?: 'change of mind' | 'wrong item';
+
+  @ApiPropertyOptional({ enum: REMEDIES })
+  wish?: Remedy;
+
+  @ApiPropertyOptional()
+  words?: string;
+
+  @ApiProperty({ format: 'uuid' })
+  visitId: string;
+
+  @ApiPropertyOptional({ format: 'uuid' })
+  inspectionId?: string;
+
+  @ApiProperty({ example: 'USD' })
+  currency: string;
+
+  @ApiProperty({ format: 'date-time' })
+  noticedAt: string;
+
+  @ApiPropertyOptional({ format: 'date-time' })
+  filedAt?: string;
+
+  @ApiPropertyOptional({ format: 'date-time' })
+  decidedAt?: string;
+
+  @ApiProperty({ description: 'Also the ETag, as "v<version>".' })
+  version: number;
+}
+
+export class ClaimLineDto {
+  @ApiProperty({ format: 'uuid' })
+  id: string;
+
+  @ApiProperty({ type: String, nullable: true })
+  number: string | null;
+
+  @ApiProperty({ enum: CLAIM_STATES })
+  state: ClaimState;
+
+  @ApiProperty({ type: StandingDto })
+  standing: StandingDto;
+
+  @ApiProperty({ enum: GROUNDS })
+  ground: Ground;
+
+  @ApiProperty()
+  model: string;
+
+  @ApiProperty()
+  serial: string;
+
+  @ApiProperty()
+  retailer: string;
+
+  @ApiProperty()
+  orderReference: string;
+
+  @ApiProperty()
+  currency: string;
+
+  @ApiPropertyOptional({
+    type: 'integer',
+    nullable: true,
+    description: 'Money to the customer as decided; for the desk also as proposed.',
+  })
+  totalMinor?: number | null;
+
+  @ApiProperty({ type: String, enum: DECISION_OUTCOMES, nullable: true })
+  outcome: string | null;
+
+  @ApiPropertyOptional({ description: 'For the desk: a decision waits for a second person.' })
+  awaitingSecondPerson?: boolean;
+
+  @ApiProperty({ format: 'date-time' })
+  openedAt: string;
+
+  @ApiProperty({ format: 'date-time' })
+  updatedAt: string;
+}
+
+export class ClaimPageDto {
+  @ApiProperty({ type: [ClaimLineDto] })
+  items: ClaimLineDto[];
+
+  @ApiPropertyOptional({ description: 'Cursor of the next page; absent on the last.' })
+  next?: string;
+}
+
+export class TimelineEntryDto {
+  @ApiProperty({ format: 'date-time' })
+  at: string;
+
+  @ApiProperty({ enum: CLAIM_EVENTS })
+  kind: ClaimEventKind;
+
+  @ApiProperty({ example: 'The claim was filed.' })
+  says: string;
+}
+
+export class TimelineDto {
+  @ApiProperty({ type: StandingDto })
+  standing: StandingDto;
+
+  @ApiProperty({ type: [TimelineEntryDto] })
+  items: TimelineEntryDto[];
+}
+
+export class ClaimEventDto {
+  @ApiProperty({ type: 'integer' })
+  n: number;
+
+  @ApiProperty({ enum: CLAIM_EVENTS })
+  kind: ClaimEventKind;
+
+  @ApiProperty({ format: 'date-time' })
+  at: string;
+
+  @ApiProperty({
+    type: 'object',
+    properties: { kind: { type: 'string' }, id: { type: 'string' }, name: { type: 'string' } },
+  })
+  actor: Stamp;
+
+  @ApiProperty({ type: 'object', additionalProperties: true })
+  body: object;
+
+  @ApiProperty({ description: 'SHA-256 of the event before, or 64 zeros.' })
+  previousHash: string;
+
+  @ApiProperty({ description: 'SHA-256 over the canonical JSON (RFC 8785) of everything else in this event.' })
+  hash: string;
+}
+
+export class EventTrailDto {
+  @ApiProperty({ description: 'Whether every event is as it was written.' })
+  whole: boolean;
+
+  @ApiPropertyOptional({ description: 'The first fault, where there is one.' })
+  fault?: string;
+
+  @ApiProperty({ type: [ClaimEventDto] })
+  items: ClaimEventDto[];
+}
+
+export class QuestionAnswerDto {
+  @ApiProperty()
+  asked: string;
+
+  @ApiProperty({ enum: ['crew', 'retailer', 'maker', 'carrier', 'customer'] })
+  of: string;
+
+  @ApiProperty({ format: 'date-time' })
+  askedAt: string;
+
+  @ApiPropertyOptional()
+  answer?: string;
+
+  @ApiPropertyOptional({ format: 'date-time' })
+  answeredAt?: string;
+}
+
+export class DecisionViewDto {
+  @ApiProperty({ type: 'integer' })
+  n: number;
+
+  @ApiProperty({ enum: ['awaiting second person', 'standing', 'sent back', 'superseded'] })
+  state: string;
+
+  @ApiProperty({ enum: DECISION_OUTCOMES })
+  outcome: DecisionOutcome;
+
+  @ApiProperty({ enum: REMEDIES, isArray: true })
+  remedies: readonly Remedy[];
+
+  @ApiProperty({ type: 'integer' })
+  totalMinor: number;
+
+  @ApiProperty()
+  currency: string;
+
+  @ApiProperty({ format: 'date-time' })
+  decidedAt: string;
+
+  @ApiPropertyOptional({ description: 'For the desk.' })
+  decidedBy?: string;
+
+  @ApiPropertyOptional({ description: 'For the desk.' })
+  confirmedBy?: string;
+
+  @ApiPropertyOptional({ description: 'For the desk.' })
+  overrides?: boolean;
+
+  @ApiPropertyOptional({ description: 'For the desk.' })
+  reason?: string;
+
+  @ApiPropertyOptional({ description: 'For the desk.' })
+  words?: string;
+
+  @ApiPropertyOptional({ description: 'For the desk.' })
+  sentBackBecause?: string;
+}
+
+export class DossierDto {
+  @ApiProperty({ type: ClaimDto })
+  claim: ClaimDto;
+
+  @ApiPropertyOptional({
+    type: 'object',
+    additionalProperties: true,
+    description: 'For the desk: the assessment, format assessment/1.',
+  })
+  assessment?: object;
+
+  @ApiProperty({ type: [DecisionViewDto] })
+  decisions: DecisionViewDto[];
+
+  @ApiProperty({ type: [QuestionAnswerDto] })
+  questions: QuestionAnswerDto[];
+}

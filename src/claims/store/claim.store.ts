@@ -1,0 +1,187 @@
+import { randomInt, randomUUID } from 'node:crypto';
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { claimNumber } from '../../kernel/claim-number.js';
+import { databaseFault } from '../../platform/db/database-errors.js';
+import { Refused } from '../../platform/http/problems.js';
+import type { ClaimEvent, ClaimEventKind, ClaimLife, Stamp } from '../claims.contract.js';
+import { nextEvent } from '../domain/event-chain.js';
+import {
+  ClaimAssessmentRow,
+  ClaimDecisionRow,
+  ClaimEventRow,
+  ClaimRow,
+  InformationRequestRow,
+  SettlementRow,
+} from './claim.entity.js';
+
+/** A new event before it is chained and stored. */
+export interface EventToWrite {
+  readonly kind: ClaimEventKind;
+  readonly at: string;
+  readonly actor: Stamp;
+  readonly body: Readonly<Record<string, unknown>>;
+}
+
+/** How often a random claim number is tried before the service gives up; at a million claims a clash has 1 % odds a time. */
+const NUMBER_TRIES = 6;
+
+/** Claims in PostgreSQL. Every call takes the transaction first; row-level security is the second wall behind the tenant condition. */
+@Injectable()
+export class ClaimStore {
+  /** @throws Refused not-found when the claim is missing or not visible; the two look alike. */
+  async find(tx: EntityManager, tenant: string, id: string): Promise<ClaimRow> {
+    const row = await tx.findOneBy(ClaimRow, { tenantId: tenant, id });
+    if (!row) throw new Refused('not-found', 'There is no claim with this id.');
+    return row;
+  }
+
+  /** The claim under an id that its maker chose, or null where there is none yet. */
+  async findOwn(tx: EntityManager, tenant: string, id: string): Promise<ClaimRow | null> {
+    return tx.findOneBy(ClaimRow, { tenantId: tenant, id });
+  }
+
+  async findByNumber(tx: EntityManager, tenant: string, number: string): Promise<ClaimRow> {
+    const row = await tx.findOneBy(ClaimRow, { tenantId: tenant, number });
+    if (!row) throw new Refused('not-found', 'There is no claim with this number.');
+    return row;
+  }
+
+  /** Reads the claim and holds it until the transaction ends, so that two people at once act one after the other. */
+  async lock(tx: EntityManager, tenant: string, id: string): Promise<ClaimRow> {
+    const row = await tx.findOne(ClaimRow, { where: { tenantId: tenant, id }, lock: { mode: 'pessimistic_write' } });
+    if (!row) throw new Refused('not-found', 'There is no claim with this id.');
+    return row;
+  }
+
+  /** The claim's life as the domain sees it, with the decision that waits and the one that stands. */
+  async life(tx: EntityManager, row: ClaimRow): Promise<ClaimLife> {
+    const decisions = await tx.find(ClaimDecisionRow, {
+      select: { n: true, state: true, decidedBy: true, outcome: true, totalMinor: true },
+      where: { tenantId: row.tenantId, claimId: row.id },
+      order: { n: 'ASC' },
+    });
+    const awaiting = decisions.find(({ state }) => state === 'awaiting second person');
+    const standing = decisions.find(({ state }) => state === 'standing');
+    return {
+      id: row.id,
+      state: row.state,
+      version: row.version,
+      filedBy: row.filedBy,
+      awaiting: awaiting ? { n: awaiting.n, decidedBy: awaiting.decidedBy } : null,
+      standing: standing ? { n: standing.n, outcome: standing.outcome, totalMinor: standing.totalMinor } : null,
+    };
+  }
+
+  /** @throws Refused duplicate-claim when the unit has an open claim already. */
+  async insert(tx: EntityManager, row: ClaimRow): Promise<void> {
+    try {
+      await tx.insert(ClaimRow, row);
+    } catch (error) {
+      if (databaseFault(error)?.constraint === 'claim_one_open_per_unit_idx') {
+        throw new Refused(
+          'duplicate-claim',
+          'This unit has an open claim already. Add what you found to that claim instead.',
+        );
+      }
+      throw error;
+    }
+  }
+
+  /** Changes a claim that was read at `row.version`, and the row in hand with it. @throws Refused version-changed when somebody was faster. */
+  async update(tx: EntityManager, row: ClaimRow, change: Partial<ClaimRow>, at: string): Promise<ClaimRow> {
+    const next = { ...change, version: row.version + 1, updatedAt: at };
+    const { affected } = await tx.update(ClaimRow, { tenantId: row.tenantId, id: row.id, version: row.version }, next);
+    if (affected !== 1)
+      throw new Refused('version-changed', 'Somebody changed this claim in the meantime. Read it again.');
+    return Object.assign(row, next);
+  }
+
+  /** A number that no claim of the tenant has yet. Random, so that it tells nobody how many claims there are. */
+  async freeNumber(tx: EntityManager, tenant: string): Promise<string> {
+    for (let tries = 0; tries < NUMBER_TRIES; tries += 1) {
+      const number = claimNumber(randomInt(100_000_000));
+      if (!(await tx.existsBy(ClaimRow, { tenantId: tenant, number }))) return number;
+    }
+    throw new Error('no free claim number was found');
+  }
+
+  /** Chains events to the claim's history. The claim's row lock keeps the numbers in order. */
+  async append(
+    tx: EntityManager,
+    row: Pick<ClaimRow, 'id' | 'tenantId'>,
+    events: readonly EventToWrite[],
+  ): Promise<void> {
+    let previous = await tx.findOne(ClaimEventRow, {
+      select: { n: true, hash: true },
+      where: { tenantId: row.tenantId, claimId: row.id },
+      order: { n: 'DESC' },
+    });
+    const rows: ClaimEventRow[] = [];
+    for (const event of events) {
+      const { claim: _claim, ...chained } = nextEvent(previous, { ...event, claim: row.id });
+      rows.push({ ...chained, claimId: row.id, tenantId: row.tenantId });
+      previous = rows.at(-1) ?? null;
+    }
+    await tx.insert(ClaimEventRow, rows);
+  }
+
+  async events(tx: EntityManager, tenant: string, claimId: string): Promise<ClaimEvent[]> {
+    const rows = await tx.find(ClaimEventRow, { where: { tenantId: tenant, claimId }, order: { n: 'ASC' } });
+    return rows.map(({ tenantId: _tenant, claimId: claim, ...event }) => ({ ...event, claim }) as ClaimEvent);
+  }
+
+  async addAssessment(tx: EntityManager, row: Omit<ClaimAssessmentRow, 'id'>): Promise<string> {
+    const id = randomUUID();
+    await tx.insert(ClaimAssessmentRow, { ...row, id });
+    return id;
+  }
+
+  async assessment(tx: EntityManager, tenant: string, id: string): Promise<ClaimAssessmentRow | null> {
+    return tx.findOneBy(ClaimAssessmentRow, { tenantId: tenant, id });
+  }
+
+  async decisions(tx: EntityManager, tenant: string, claimId: string): Promise<ClaimDecisionRow[]> {
+    return tx.find(ClaimDecisionRow, { where: { tenantId: tenant, claimId }, order: { n: 'ASC' } });
+  }
+
+  async addDecision(tx: EntityManager, row: Omit<ClaimDecisionRow, 'id'>): Promise<string> {
+    const id = randomUUID();
+    await tx.insert(ClaimDecisionRow, { ...row, id });
+    return id;
+  }
+
+  async changeDecision(tx: EntityManager, row: ClaimDecisionRow, change: Partial<ClaimDecisionRow>): Promise<void> {
+    const where = { tenantId: row.tenantId, id: row.id, state: row.state };
+    const { affected } = await tx.update(ClaimDecisionRow, where, change);
+    if (affected !== 1)
+      throw new Refused('version-changed', 'Somebody acted on this decision in the meantime. Read it again.');
+  }
+
+  async questions(tx: EntityManager, tenant: string, claimId: string): Promise<InformationRequestRow[]> {
+    return tx.find(InformationRequestRow, { where: { tenantId: tenant, claimId }, order: { askedAt: 'ASC' } });
+  }
+
+  async ask(tx: EntityManager, row: Omit<InformationRequestRow, 'id'>): Promise<string> {
+    const id = randomUUID();
+    await tx.insert(InformationRequestRow, { ...row, id });
+    return id;
+  }
+
+  async answer(
+    tx: EntityManager,
+    row: InformationRequestRow,
+    answer: { text: string; by: string; at: string },
+  ): Promise<void> {
+    const change = { answer: answer.text, answeredBy: answer.by, answeredAt: answer.at };
+    await tx.update(InformationRequestRow, { tenantId: row.tenantId, id: row.id }, change);
+  }
+
+  async settle(tx: EntityManager, row: Omit<SettlementRow, 'id'>): Promise<void> {
+    await tx.insert(SettlementRow, { ...row, id: randomUUID() });
+  }
+
+  async settlements(tx: EntityManager, tenant: string, claimId: string): Promise<SettlementRow[]> {
+    return tx.find(SettlementRow, { where: { tenantId: tenant, claimId }, order: { settledAt: 'ASC' } });
+  }
+}
