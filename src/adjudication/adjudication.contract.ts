@@ -194,3 +194,12 @@ export interface Need {
   readonly ask: string;
   readonly why: string;
 }
+
+export { assess, type AssessmentInputs } from './assessment.js';
+export { claimClock, claimClocks, type ClockContext, type HolidayLookup } from './domain/claim-clocks.js';
+export { allowanceMoney, refundMoney, valueReduction, type PaidAndAge, type Terms } from './domain/customer-money.js';
+export { CLAIM_LIMITS, readClaimFile } from './domain/read-claim-file.js';
+export { partyAmounts, proportionalShares } from './domain/responsibility-shares.js';
+export { secondPersonLimit, takesSecondPerson } from './domain/second-person.js';
+export { warrantyCover, warrantyTerm, type Cover } from './domain/warranty-cover.js';
+export { readCatalogueFile } from './catalogue-file.js';

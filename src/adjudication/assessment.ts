@@ -1,0 +1,280 @@
+import { contentHash } from '../kernel/canonical-json.js';
+import { bad, good, pointer, type Fault, type Outcome } from '../kernel/outcome.js';
+import { serialMatches, serialPatternFault, type Model } from '../catalogue/catalogue.contract.js';
+import {
+  compileModel,
+  findings,
+  nextChecks,
+  type CompiledModel,
+  type EvidenceModel,
+  type Finding,
+} from '../diagnosis/diagnosis.contract.js';
+import {
+  askedItems,
+  checkAnswers,
+  observationsFrom,
+  owedPhotos,
+  raisedStops,
+  type ChecklistItem,
+  type Observations,
+  type UnitInHand,
+} from '../inspections/inspections.contract.js';
+import type { Facts } from '../policies/policies.contract.js';
+import type { Assessment, AssessedFinding, ClaimFile, DocumentRef } from './adjudication.contract.js';
+import {
+  documentFaults,
+  photoFaults,
+  policyNumbers,
+  type AssessmentDocuments,
+  type PolicyNumbers,
+} from './domain/assessment-faults.js';
+import { cautionFor } from './domain/caution.js';
+import { claimClocks, type ClocksOutcome, type HolidayLookup } from './domain/claim-clocks.js';
+import { claimDates, claimFacts, matterFacts, type ClaimDates, type Matter } from './domain/claim-facts.js';
+import { countedPieces, evidenceGrade, itemsBehind, scannedSerialMatches } from './domain/evidence-grade.js';
+import { needsOf, photoNeeds } from './domain/needs.js';
+import { PolicyMisfit, PolicyRun } from './domain/policy-run.js';
+import { partsFor } from './domain/remedy-costs.js';
+import { remedyOptions } from './domain/remedy-options.js';
+import { chooseFor, proposeRemedy, type ChosenMatter } from './domain/remedy-proposal.js';
+import { answersFor, withCost, type Answers } from './domain/responsibility.js';
+import { secondPersonLimit } from './domain/second-person.js';
+import { safetyOf, verdictOf } from './domain/verdict.js';
+import { warrantyCover, warrantyTerm } from './domain/warranty-cover.js';
+
+/** Documents that a claim is judged by, already checked by their own modules, and the holidays of the place of delivery. */
+export interface AssessmentInputs extends AssessmentDocuments {
+  readonly isHoliday: HolidayLookup;
+}
+
+/**
+ * Assesses a claim: what is broken, who answers for it, what the customer gets and to the cent how much, which clocks run, and what is
+ * still needed. Pure and deterministic: the same inputs give the same assessment, whatever the hour.
+ * @returns faults with pointers into the claim file when claim and documents contradict each other. What is merely not known becomes
+ *   a `need` and the verdict `to a person`; nothing is filled in silently.
+ */
+export function assess(claim: ClaimFile, inputs: AssessmentInputs): Outcome<Assessment> {
+  const faults = inputFaults(claim, inputs);
+  if (faults.length > 0) return bad(...faults);
+  const dates = claimDates(claim);
+  const on = dates.delivered.toString();
+  const { numbers, faults: numberFaults } = policyNumbers(inputs.policy, on);
+  if (numberFaults.length > 0) return bad(...numberFaults);
+  const run = new PolicyRun(inputs.policy, on);
+  try {
+    return good(assembled({ claim, inputs, dates, numbers, run, walk: walkOf(claim, inputs) }));
+  } catch (error) {
+    if (!(error instanceof PolicyMisfit)) throw error;
+    const detail = `The policy cannot be applied to this claim: ${error.message}.`;
+    return bad({ pointer: '#/documents/policy', detail });
+  }
+}
+
+interface Work {
+  readonly claim: ClaimFile;
+  readonly inputs: AssessmentInputs;
+  readonly dates: ClaimDates;
+  readonly numbers: PolicyNumbers;
+  readonly run: PolicyRun;
+  readonly walk: Walk;
+}
+
+/** What the inspection yields. */
+interface Walk {
+  readonly observations: Observations;
+  readonly asked: readonly ChecklistItem[];
+  readonly stops: readonly string[];
+  readonly owed: readonly { readonly item: string; readonly demand: string }[];
+  readonly counted: Readonly<Record<string, number>>;
+  readonly serialMatches: boolean;
+}
+
+function assembled(work: Work): Assessment {
+  const { claim, inputs, dates, numbers, run, walk } = work;
+  const { policy, model } = inputs;
+  const compiled = compiledModel(inputs.evidenceModel);
+  const found = findings(compiled, walk.observations, numbers.bar);
+  const base = claimFacts(claim, dates, walk.stops.length > 0, inputs.isHoliday);
+  const matters = mattersOf(found, work).map((matter) => ({
+    matter,
+    facts: { ...base, ...matterFacts(matter, model) },
+  }));
+  const answers = matters.map(({ matter, facts }) => answersFor(matter, facts, run, numbers.shareFloorBp));
+  const chosen = matters.map(({ matter, facts }) => chosenFor(matter, facts, work));
+  const safety = safetyOf(
+    matters.map(({ facts }) => facts),
+    run,
+  );
+  const hazard = safety.hold || safety.report || walk.stops.length > 0 || hasHazard(found);
+  const rounding = policy.document.money.rounding;
+  const { proposal, costByMatter } = proposeRemedy(chosen, model, rounding);
+  const responsibility = answers.map((answer, index) => withCost(answer, costByMatter[index] ?? 0));
+  const clocks = clocksOf(work, safety.report || safety.open);
+  const needs = needsOf({
+    policy: run.needs(),
+    holidaysKnown: Object.hasOwn(base, 'business days to notice'),
+    photos: photoNeeds(unassignedItems(answers, matters, work), walk),
+    clocks: clocks.needs,
+  });
+  const limit = secondPersonLimit(policy.parameter('second person above', run.on), claim.order.currency);
+  const verdict = verdictOf({
+    findings: found,
+    responsibility,
+    chosen,
+    needs,
+    safety,
+    secondPersonAboveMinor: limit,
+    jurisdictions: { claim: claim.jurisdiction, policy: policy.document.jurisdiction },
+  });
+  return {
+    format: 'assessment/1',
+    title: claim.title,
+    documents: documentsOf(inputs),
+    findings: found.flatMap((finding) => assessedFinding(finding, matters)),
+    responsibility,
+    remedy: proposal,
+    clocks: clocks.clocks,
+    safetyStops: walk.stops,
+    needs,
+    nextChecks: nextChecks(compiled, walk.observations, numbers.bar),
+    rules: run.rules(),
+    ...verdict,
+    secondPersonAboveMinor: limit ?? 0,
+    caution: cautionFor(policy.document.caution, hazard),
+  };
+}
+
+function clocksOf({ claim, inputs }: Work, safety: boolean): ClocksOutcome {
+  const { policy, isHoliday } = inputs;
+  const { events, asOf, zone, ground } = claim;
+  const length = (name: string, on: string): string | undefined => policy.parameter(name, on);
+  const { receipt } = claim.delivery;
+  return claimClocks(policy.document.clocks ?? [], { events, asOf, zone, ground, receipt, safety, isHoliday, length });
+}
+
+/** A claim's matters: its findings, and the claim itself where it is a return or nothing was found. */
+function mattersOf(found: readonly Finding[], work: Work): Matter[] {
+  const { claim } = work;
+  const matters = found.map((finding) => matterOf(finding, work));
+  return claim.ground === 'return' || found.length === 0 ? [...matters, matterOf(undefined, work)] : matters;
+}
+
+function matterOf(finding: Finding | undefined, work: Work): Matter {
+  const { claim, inputs, dates, walk } = work;
+  const { model } = inputs;
+  const component = finding?.components[0]?.component ?? null;
+  const items = finding
+    ? itemsBehind(inputs.evidenceModel, finding.subject, walk.observations)
+    : new Set(walk.asked.map(({ id }) => id));
+  return {
+    about: finding?.subject ?? 'claim',
+    finding,
+    component,
+    evidence: evidenceGrade({ items, photos: claim.photos, owed: walk.owed, serialMatches: walk.serialMatches }),
+    cover: warrantyCover(warrantyTerm(model.warranty, component), dates.ageMonths),
+    parts: partsFor(model, component, claim.ground === 'shortage', walk.counted),
+  };
+}
+
+function chosenFor(matter: Matter, facts: Facts, work: Work): ChosenMatter {
+  const { claim, inputs, dates, numbers, run } = work;
+  const paid = {
+    order: claim.order,
+    rounding: inputs.policy.document.money.rounding,
+    ageMonths: dates.ageMonths,
+    useLifeMonths: numbers.useLifeMonths,
+    warranty: warrantyTerm(inputs.model.warranty, matter.component),
+  };
+  return chooseFor(matter, remedyOptions({ matter, facts, claim, model: inputs.model, paid }, run));
+}
+
+function assessedFinding(finding: Finding, matters: readonly { readonly matter: Matter }[]): AssessedFinding[] {
+  const best = finding.explanations[0];
+  const matter = matters.find((candidate) => candidate.matter.finding === finding)?.matter;
+  if (best === undefined || matter === undefined) return [];
+  const { component, fault, origin, probability } = best;
+  return [{ ...finding, leading: { component, fault, origin, probability }, evidenceGrade: matter.evidence }];
+}
+
+/** Checklist items behind findings that nobody could be named to answer for. */
+function unassignedItems(
+  answers: readonly Answers[],
+  matters: readonly { readonly matter: Matter }[],
+  work: Work,
+): ReadonlySet<string> {
+  const items = matters.flatMap(({ matter }, index) =>
+    matter.finding && answers[index]?.mode === 'unassigned'
+      ? [...itemsBehind(work.inputs.evidenceModel, matter.finding.subject, work.walk.observations)]
+      : [],
+  );
+  return new Set(items);
+}
+
+function walkOf(claim: ClaimFile, inputs: AssessmentInputs): Walk {
+  const { checklist, model } = inputs;
+  const { answers } = claim.inspection;
+  const unit = unitInHand(claim, model);
+  const asked = askedItems(checklist, answers, unit);
+  return {
+    observations: observationsFrom(checklist, answers, unit),
+    asked,
+    stops: raisedStops(checklist, answers, unit).map(({ id }) => id),
+    owed: owedPhotos(checklist, answers, unit, claim.photos).map(({ item, demand }) => ({ item, demand })),
+    counted: countedPieces(checklist, answers),
+    serialMatches: scannedSerialMatches(asked, answers, claim.unit.serial),
+  };
+}
+
+function inputFaults(claim: ClaimFile, inputs: AssessmentInputs): Fault[] {
+  const { model, checklist } = inputs;
+  const faults = [...documentFaults(claim, inputs), ...photoFaults(claim, checklist)];
+  const pattern = serialPatternFault(model.serialPattern);
+  if (pattern !== undefined) {
+    faults.push({ pointer: '#/model/serialPattern', detail: `The model's serial pattern ${pattern}.` });
+  } else if (!serialMatches(model.serialPattern, claim.unit.serial)) {
+    const detail = `"${claim.unit.serial}" is not a serial number of ${model.title}; read it again from the label.`;
+    faults.push({ pointer: '#/unit/serial', detail });
+  }
+  for (const { pointer: at, detail } of checkAnswers(checklist, claim.inspection.answers, unitInHand(claim, model))) {
+    faults.push({ pointer: `${pointer('#/inspection', 'answers')}${at.slice(1)}`, detail });
+  }
+  return faults;
+}
+
+function unitInHand(claim: ClaimFile, model: Model): UnitInHand {
+  return {
+    serial: claim.unit.serial,
+    packingList: model.parts.map(({ number, component, pieces }) => ({ part: number, component, pieces })),
+  };
+}
+
+function documentsOf(inputs: AssessmentInputs): Assessment['documents'] {
+  const { checklist, evidenceModel, policy } = inputs;
+  const { id, version } = policy.document;
+  return {
+    checklist: documentRef(checklist),
+    evidenceModel: documentRef(evidenceModel),
+    policy: { id, version: version ?? 1, hash: policy.hash },
+  };
+}
+
+/** Published documents never change, so what is worked out of them once is kept as long as they are. */
+const COMPILED = new WeakMap<EvidenceModel, CompiledModel>();
+
+function compiledModel(model: EvidenceModel): CompiledModel {
+  const compiled = COMPILED.get(model) ?? compileModel(model);
+  COMPILED.set(model, compiled);
+  return compiled;
+}
+
+const HASHES = new WeakMap<object, string>();
+
+function documentRef(document: { readonly id: string; readonly version: number }): DocumentRef {
+  const hash = HASHES.get(document) ?? contentHash(document);
+  HASHES.set(document, hash);
+  return { id: document.id, version: document.version, hash };
+}
+
+function hasHazard(found: readonly Finding[]): boolean {
+  return found.some(({ explanations }) => explanations[0]?.severity === 'unsafe');
+}

@@ -1,0 +1,81 @@
+import { pointer, type Fault } from '../../kernel/outcome.js';
+import { localDate } from '../../kernel/days.js';
+import type { ClaimFile } from '../adjudication.contract.js';
+
+/** What contradicts itself in a claim file whose parts are each well formed. */
+export function claimFileFaults(claim: ClaimFile): Fault[] {
+  return [
+    ...returnFaults(claim),
+    ...timeFaults(claim),
+    ...repeated(claim.inspection.answers, '#/inspection/answers', 'item', (item) => `"${item}" is answered twice.`),
+    ...repeated(claim.photos, '#/photos', 'id', (id) => `Two photos have the id "${id}".`),
+    ...(claim.model && claim.model.sku !== claim.unit.sku
+      ? [fault('#/model/sku', `The model is ${claim.model.sku} but the unit is ${claim.unit.sku}.`)]
+      : []),
+  ];
+}
+
+function returnFaults(claim: ClaimFile): Fault[] {
+  if (claim.ground === 'return' && claim.returnReason === undefined) {
+    return [fault('#/returnReason', 'A return needs its reason: change of mind, or wrong item.')];
+  }
+  if (claim.ground !== 'return' && claim.returnReason !== undefined) {
+    return [fault('#/returnReason', `Only a return has a reason for return; this claim's ground is ${claim.ground}.`)];
+  }
+  return [];
+}
+
+function timeFaults(claim: ClaimFile): Fault[] {
+  const { events } = claim;
+  const delivered = events.delivered;
+  if (delivered === undefined) {
+    return [fault('#/events/delivered', 'Say when the goods were delivered, or when delivery was refused.')];
+  }
+  const faults: Fault[] = [];
+  for (const later of ['filed', 'goods returned', 'refund agreed'] as const) {
+    const at = events[later];
+    if (at !== undefined && isAfter(delivered, at)) {
+      faults.push(fault(`#/events/${later}`, `"${later}" lies before the delivery at ${delivered}.`));
+    }
+  }
+  // Damage is often seen, and the driver told, minutes before the receipt is signed: only an earlier day is a contradiction.
+  const deliveredOn = localDate(delivered, claim.zone);
+  for (const later of ['noticed', 'notice to carrier'] as const) {
+    const at = events[later];
+    if (at !== undefined && Temporal.PlainDate.compare(localDate(at, claim.zone), deliveredOn) < 0) {
+      faults.push(fault(`#/events/${later}`, `"${later}" lies on a day before the delivery at ${delivered}.`));
+    }
+  }
+  if (Temporal.PlainDate.compare(Temporal.PlainDate.from(claim.order.placedOn), deliveredOn) > 0) {
+    faults.push(fault('#/order/placedOn', 'The order was placed after the delivery.'));
+  }
+  if (isAfter(delivered, claim.asOf)) {
+    faults.push(fault('#/asOf', `The claim is judged as of ${claim.asOf}, before the delivery at ${delivered}.`));
+  }
+  return faults;
+}
+
+function isAfter(a: string, b: string): boolean {
+  return Temporal.Instant.compare(Temporal.Instant.from(a), Temporal.Instant.from(b)) > 0;
+}
+
+function repeated<K extends string>(
+  entries: readonly Readonly<Record<K, string>>[],
+  at: string,
+  key: K,
+  says: (value: string) => string,
+): Fault[] {
+  const seen = new Set<string>();
+  return entries.flatMap((entry, index) => {
+    const value = entry[key];
+    if (!seen.has(value)) {
+      seen.add(value);
+      return [];
+    }
+    return [fault(pointer(pointer(at, index), key), says(value))];
+  });
+}
+
+function fault(at: string, detail: string): Fault {
+  return { pointer: at, detail };
+}

@@ -1,0 +1,66 @@
+import type { EvidenceModel } from '../../diagnosis/diagnosis.contract.js';
+import type { Answer, Checklist, ChecklistItem, Observations } from '../../inspections/inspections.contract.js';
+
+/** `strong`: every demanded photo is there and the scanned serial matches; `weak`: no photo at all; otherwise `fair`. */
+export type EvidenceGrade = 'strong' | 'fair' | 'weak';
+
+/** What a grade is worked out from. */
+export interface EvidenceAtHand {
+  /** Items whose photos bear on the matter. */
+  readonly items: ReadonlySet<string>;
+  readonly photos: readonly { readonly item: string; readonly shows: string }[];
+  /** Photos that asked items demand and that are not there. */
+  readonly owed: readonly { readonly item: string; readonly demand: string }[];
+  readonly serialMatches: boolean;
+}
+
+/** Grade of the evidence for one matter. Without a single photo it is weak, whatever was or was not demanded. */
+export function evidenceGrade(evidence: EvidenceAtHand): EvidenceGrade {
+  const { items, photos, owed, serialMatches } = evidence;
+  if (!photos.some(({ item }) => items.has(item))) return 'weak';
+  return serialMatches && !owed.some(({ item }) => items.has(item)) ? 'strong' : 'fair';
+}
+
+/** The checklist items behind the present observations that inform a subject. */
+export function itemsBehind(model: EvidenceModel, subject: string, observations: Observations): Set<string> {
+  const explanations = new Set(model.explanations.filter((e) => e.subject === subject).map(({ id }) => id));
+  const opens = new Set(model.subjects.find(({ id }) => id === subject)?.opensOn);
+  const present = new Set(observations.present);
+  const informs = model.observations.filter(
+    (observation) =>
+      present.has(observation.id) &&
+      (opens.has(observation.id) ||
+        observation.otherwise[subject] !== undefined ||
+        Object.keys(observation.likelihoods).some((id) => explanations.has(id))),
+  );
+  return new Set(informs.map(({ item }) => item));
+}
+
+/** Whether a serial was scanned and is the unit's own. Nothing scanned is not a match. */
+export function scannedSerialMatches(
+  asked: readonly ChecklistItem[],
+  answers: readonly Answer[],
+  serial: string,
+): boolean {
+  const scans = new Set(
+    asked.filter(({ answer }) => answer.type === 'scan' && answer.of === 'serial').map(({ id }) => id),
+  );
+  const scanned = answers.filter(({ item, value }) => scans.has(item) && value !== null);
+  return scanned.length > 0 && scanned.every(({ value }) => value === serial);
+}
+
+/** Pieces found by part number, over every count that the crew made; a part counted twice keeps the later count. */
+export function countedPieces(checklist: Checklist, answers: readonly Answer[]): Record<string, number> {
+  const counts = new Set(
+    checklist.sections
+      .flatMap(({ items }) => items)
+      .filter(({ answer }) => answer.type === 'count')
+      .map(({ id }) => id),
+  );
+  const found: Record<string, number> = Object.create(null) as Record<string, number>;
+  for (const { item, value } of answers) {
+    if (!counts.has(item) || value === null || typeof value !== 'object' || Array.isArray(value)) continue;
+    Object.assign(found, value);
+  }
+  return found;
+}

@@ -1,0 +1,95 @@
+import type { CompiledPolicy, Evaluation, Facts, FiredRule, OutcomeValue } from '../../policies/policies.contract.js';
+import type { Need } from '../adjudication.contract.js';
+
+/** Decisions and outcomes that an assessment asks of every policy. */
+export const DECISIONS_ASKED: Readonly<Record<string, readonly string[]>> = {
+  notice: ['notice'],
+  responsibility: ['mode', 'party'],
+  'party for origin': ['answers'],
+  'remedy option': ['admissible', 'rank'],
+  terms: ['price percent', 'tax', 'delivery', 'use deduction', 'restocking percent', 'allowance percent', 'pro rata'],
+  safety: ['hold', 'report'],
+};
+
+/** The policy and the claim do not fit: a fact has a type or value that the policy does not declare. */
+export class PolicyMisfit extends Error {
+  override readonly name = 'PolicyMisfit';
+}
+
+/** Outcomes of one evaluation that the caller asked for, with the rules behind them. */
+export interface Asked {
+  readonly outcomes: Readonly<Record<string, OutcomeValue>>;
+  readonly fired: readonly FiredRule[];
+  /** Facts without which the decisions cannot be made. */
+  readonly needs: Evaluation['needs'];
+}
+
+/** Runs one policy over the matters of one claim and keeps what fired and what it still needs. */
+export class PolicyRun {
+  private readonly fired = new Map<string, Set<string>>();
+  private readonly wanted = new Map<string, { ask: string; decisions: Set<string> }>();
+
+  /** @param on date by which versions of dated parameters are chosen */
+  constructor(
+    readonly policy: CompiledPolicy,
+    readonly on: string,
+  ) {}
+
+  /**
+   * Evaluates decisions in the order given. Facts that the policy does not declare are not shown to it.
+   * @throws PolicyMisfit when a fact has a value outside its declaration.
+   */
+  ask(facts: Facts, decisions: readonly string[]): Asked {
+    const declared = this.policy.document.facts;
+    const shown = Object.fromEntries(Object.entries(facts).filter(([name]) => Object.hasOwn(declared, name)));
+    let evaluation: Evaluation;
+    try {
+      evaluation = this.policy.evaluate(this.on, shown, decisions);
+    } catch (error) {
+      if (error instanceof RangeError) throw new PolicyMisfit(error.message);
+      throw error;
+    }
+    for (const { decision, rule } of evaluation.fired) {
+      const rules = this.fired.get(decision) ?? new Set<string>();
+      this.fired.set(decision, rules.add(rule));
+    }
+    return { outcomes: evaluation.outcomes, fired: evaluation.fired, needs: evaluation.needs };
+  }
+
+  /** Notes that an outcome could not be had for want of these facts. */
+  want(needs: Evaluation['needs']): void {
+    for (const { fact, ask, decision } of needs) {
+      const known = this.wanted.get(fact) ?? { ask: ask ?? `What is the ${fact}?`, decisions: new Set<string>() };
+      known.decisions.add(decision);
+      this.wanted.set(fact, known);
+    }
+  }
+
+  /** What was wanted, in the order in which it first was. */
+  needs(): Need[] {
+    return [...this.wanted].map(([what, { ask, decisions }]) => ({
+      what,
+      ask,
+      why: `The policy cannot settle ${[...decisions].join(', ')} without it.`,
+    }));
+  }
+
+  /** `decision/rule` of every rule that fired, by decision in the policy's order, without repeats. */
+  rules(): string[] {
+    return this.policy.document.decisions.flatMap(({ id }) =>
+      [...(this.fired.get(id) ?? [])].map((rule) => `${id}/${rule}`),
+    );
+  }
+}
+
+/** Decisions and outcomes that a policy lacks, as sentences. */
+export function missingDecisions(policy: CompiledPolicy): string[] {
+  const decisions = new Map(policy.document.decisions.map((decision) => [decision.id, decision]));
+  return Object.entries(DECISIONS_ASKED).flatMap(([id, outcomes]) => {
+    const gives = decisions.get(id)?.gives;
+    if (gives === undefined) return [`The policy has no decision "${id}".`];
+    return outcomes
+      .filter((outcome) => !Object.hasOwn(gives, outcome))
+      .map((outcome) => `The policy's decision "${id}" does not give "${outcome}".`);
+  });
+}

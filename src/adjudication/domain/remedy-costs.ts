@@ -1,0 +1,198 @@
+import { money, scaleMoney } from '../../kernel/money.js';
+import type { Rounding } from '../../kernel/rounding.js';
+import { WHOLE_BP } from '../../kernel/shares.js';
+import type { Component, Remedy } from '../../kernel/vocabulary.js';
+import type { Model, Part } from '../../catalogue/catalogue.contract.js';
+import type { AmountLine } from '../adjudication.contract.js';
+import { figure, percentShown, plainLine, scaledLine, sumLines, type LineBasis } from './amount-lines.js';
+import type { Ratio } from './exact-decimal.js';
+
+/** A part to be supplied and how many pieces of it. */
+export interface PartNeeded {
+  readonly part: Part;
+  readonly pieces: number;
+}
+
+/**
+ * The parts that put a component right: on a shortage the pieces of it that were counted short, otherwise one piece of its spare.
+ * Empty when the catalogue has nothing to supply.
+ * @param counted pieces found by part number, as the inspection counted them
+ */
+export function partsFor(
+  model: Model,
+  component: Component | null,
+  shortage: boolean,
+  counted: Readonly<Record<string, number>>,
+): PartNeeded[] {
+  if (component === null) return [];
+  const ofComponent = model.parts.filter((part) => part.component === component);
+  if (shortage) {
+    const short = ofComponent
+      .map((part) => ({ part, pieces: part.pieces - (counted[part.number] ?? part.pieces) }))
+      .filter(({ pieces }) => pieces > 0);
+    if (short.length > 0) return short;
+  }
+  const spare = ofComponent.find((part) => part.isSpare);
+  return spare ? [{ part: spare, pieces: 1 }] : [];
+}
+
+/** Whether the customer fits every part without help; false when there is nothing to fit. */
+export function customerFitsAll(parts: readonly PartNeeded[]): boolean {
+  return parts.length > 0 && parts.every(({ part }) => part.customerFits);
+}
+
+/** What it costs to supply the parts, freight not included, in minor units. */
+export function partsPrice(parts: readonly PartNeeded[]): number {
+  return parts.reduce((sum, { part, pieces }) => sum + part.priceMinor * pieces, 0);
+}
+
+/** What a remedy is expected to cost, with the chance that it fails again. Ranks options only; nobody is paid by it. */
+export interface ExpectedCost {
+  readonly amountMinor: number;
+  readonly working: string;
+}
+
+/** What a ranking needs to know. `customerMinor` is the money that the remedy itself gives to the customer. */
+export interface CostInputs {
+  readonly model: Model;
+  readonly parts: readonly PartNeeded[];
+  readonly rounding: Rounding;
+  readonly customerMinor: number;
+}
+
+/** Expected cost of a remedy in minor units of the model's currency, with its working in figures. */
+export function expectedCost(remedy: Remedy, inputs: CostInputs): ExpectedCost {
+  const { model, parts, customerMinor } = inputs;
+  const basis: LineBasis = { currency: model.currency, rounding: inputs.rounding, about: '' };
+  const replacing = model.unitCostMinor + model.unitFreightMinor;
+  const failsBp = Math.max(0, ...parts.map(({ part }) => part.failsAgainBp));
+  const failing = scaleMoney(money(replacing, model.currency), BigInt(failsBp), BigInt(WHOLE_BP), inputs.rounding);
+  const salvage = salvageMinor(model, inputs.rounding);
+  const terms: [string, number][] = [];
+  switch (remedy) {
+    case 'refund':
+      terms.push(['to the customer', customerMinor], ['return freight', model.unitFreightMinor], ['salvage', -salvage]);
+      break;
+    case 'unit':
+      terms.push(['unit', model.unitCostMinor], ['freight', model.unitFreightMinor], ['salvage', -salvage]);
+      break;
+    case 'part':
+      terms.push(['parts', partsPrice(parts)], ['freight', partsFreight(parts)]);
+      if (!customerFitsAll(parts)) terms.push(['visit', model.visitCostMinor]);
+      terms.push(['chance that it fails again', failing.amountMinor]);
+      break;
+    case 'visit':
+      terms.push(['visit', model.visitCostMinor], ['chance that it fails again', failing.amountMinor]);
+      break;
+    case 'allowance':
+      terms.push(['to the customer', customerMinor]);
+      break;
+    case 'none':
+      break;
+  }
+  const amountMinor = terms.reduce((sum, [, minor]) => sum + minor, 0);
+  const shown = terms
+    .filter(([, minor]) => minor !== 0)
+    .map(([name, minor], index) => `${sign(minor, index)}${figure(basis, Math.abs(minor))} ${name}`)
+    .join('');
+  return { amountMinor, working: `expected cost ${shown === '' ? '0' : `${shown} = ${figure(basis, amountMinor)}`}` };
+}
+
+/** What giving a remedy costs besides the money to the customer: parts, visits, units, freight, less salvage. */
+export function costLines(
+  remedy: Remedy,
+  inputs: Omit<CostInputs, 'customerMinor'>,
+  customer: AmountLine | undefined,
+  about: string,
+): AmountLine[] {
+  const { model, parts } = inputs;
+  const basis: LineBasis = { currency: model.currency, rounding: inputs.rounding, about };
+  const lines: AmountLine[] = customer ? [customer] : [];
+  switch (remedy) {
+    case 'refund':
+      lines.push(
+        plainLine(basis, 'return freight', 'Freight to take the unit back', model.unitFreightMinor, FROM_MODEL),
+      );
+      return lessSalvage(lines, model, basis);
+    case 'unit':
+      lines.push(plainLine(basis, 'unit', 'Replacement unit', model.unitCostMinor, FROM_MODEL));
+      lines.push(
+        plainLine(basis, 'unit freight', 'Freight out with the new unit and back', model.unitFreightMinor, FROM_MODEL),
+      );
+      return lessSalvage(lines, model, basis);
+    case 'part':
+      for (const { part, pieces } of parts) lines.push(...partLines(basis, part, pieces));
+      if (!customerFitsAll(parts)) lines.push(visitLine(basis, model));
+      return lines;
+    case 'visit':
+      lines.push(visitLine(basis, model));
+      return lines;
+    case 'allowance':
+    case 'none':
+      return lines;
+  }
+}
+
+const FROM_MODEL = 'as the catalogue has it for the model';
+
+function partLines(basis: LineBasis, part: Part, pieces: number): AmountLine[] {
+  const each = { numerator: BigInt(pieces), denominator: 1n };
+  const price = scaledLine(basis, {
+    id: `part ${part.number}`,
+    says: part.title,
+    baseMinor: part.priceMinor,
+    by: each,
+    shown: String(pieces),
+  });
+  const freight = plainLine(
+    basis,
+    `part freight ${part.number}`,
+    `Freight for ${part.title}`,
+    part.freightMinor,
+    FROM_PART,
+  );
+  return [price, freight];
+}
+
+const FROM_PART = 'as the catalogue has it for the part';
+
+function visitLine(basis: LineBasis, model: Model): AmountLine {
+  return plainLine(basis, 'visit', "One technician's visit", model.visitCostMinor, FROM_MODEL);
+}
+
+/** Salvage is credited up to what the remedy costs: a net claim is never below nothing (49 CFR 370.11 credits the proceeds). */
+function lessSalvage(lines: readonly AmountLine[], model: Model, basis: LineBasis): AmountLine[] {
+  if (model.salvageBp === 0) return [...lines];
+  const line = scaledLine(basis, {
+    id: 'salvage',
+    says: 'Less what the returned unit still fetches',
+    baseMinor: model.unitCostMinor,
+    by: salvageShare(model),
+    shown: percentShown(salvageShare(model)),
+    heldBack: true,
+  });
+  const spent = sumLines(lines);
+  if (spent + line.amountMinor >= 0) return [...lines, line];
+  return [
+    ...lines,
+    { ...line, amountMinor: spent === 0 ? 0 : -spent, working: `${line.working}, no more than it cost` },
+  ];
+}
+
+function salvageMinor(model: Model, rounding: Rounding): number {
+  const { numerator, denominator } = salvageShare(model);
+  return scaleMoney(money(model.unitCostMinor, model.currency), numerator, denominator, rounding).amountMinor;
+}
+
+function salvageShare(model: Model): Ratio {
+  return { numerator: BigInt(model.salvageBp), denominator: BigInt(WHOLE_BP) };
+}
+
+function partsFreight(parts: readonly PartNeeded[]): number {
+  return parts.reduce((sum, { part }) => sum + part.freightMinor, 0);
+}
+
+function sign(minor: number, index: number): string {
+  if (index === 0) return minor < 0 ? '−' : '';
+  return minor < 0 ? ' − ' : ' + ';
+}
