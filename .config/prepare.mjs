@@ -12,6 +12,14 @@ const quiet = process.argv.includes('--quiet');
 const at = (...parts) => path.join(root, ...parts);
 const say = (line) => quiet || process.stderr.write(`${line}\n`);
 
+const BROWSERS = [
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome',
+  '/Applications/Chromium.app/Contents/MacOS/Chromium',
+  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
+];
+
 /** A failure with its one sentence for the person at the terminal. */
 class Unprepared extends Error {}
 
@@ -122,14 +130,6 @@ function sourceFiles() {
   );
   return [...settings, ...sources.sort()];
 }
-
-const BROWSERS = [
-  '/usr/bin/chromium',
-  '/usr/bin/chromium-browser',
-  '/usr/bin/google-chrome',
-  '/Applications/Chromium.app/Contents/MacOS/Chromium',
-  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-];
 
 /** The browser tests need Chromium. Under root on Debian it is installed; elsewhere that is for the person to decide. */
 async function findBrowser() {

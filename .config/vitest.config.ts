@@ -13,14 +13,17 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        test: { name: 'unit', include: ['src/**/*.spec.ts', 'src/**/*.spec.tsx', 'tests/architecture.spec.ts'] },
+        test: {
+          name: 'unit',
+          include: ['src/**/*.spec.ts', 'src/**/*.spec.tsx', 'tests/architecture.spec.ts', 'tests/prepare.spec.ts'],
+        },
       },
       {
         extends: true,
         test: {
           name: 'db',
           include: ['tests/**/*.spec.ts', 'sample-claims/**/*.spec.ts'],
-          exclude: ['tests/architecture.spec.ts'],
+          exclude: ['tests/architecture.spec.ts', 'tests/prepare.spec.ts'],
           globalSetup: ['tests/support/cluster.ts'],
           testTimeout: 20_000,
           hookTimeout: 60_000,
