@@ -45,25 +45,22 @@ async function secondRun() {
 async function runVitest(name, args, env) {
   const file = path.join(reports, `${name}.json`);
   const vitest = path.join(root, 'node_modules/vitest/vitest.mjs');
-  const options = [
-    'run',
-    '--config',
-    '.config/vitest.config.ts',
-    '--reporter=default',
-    '--reporter=json',
-    `--outputFile.json=${file}`,
-  ];
+  const reporters = ['--reporter=default', '--reporter=./.config/tally-reporter.mjs'];
+  const options = ['run', '--config', '.config/vitest.config.ts', ...reporters];
   const child = spawn(nodeProgram(), [vitest, ...options, ...args], {
     cwd: root,
     stdio: ['ignore', 'inherit', 'inherit'],
-    env: { ...process.env, ...env },
+    env: { ...process.env, ...env, AS_NOTED_TALLY: file },
   });
   const code = await new Promise((settle) => {
     child.once('error', () => settle(1));
     child.once('close', settle);
   });
-  const found = existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : undefined;
-  return { name, code, found };
+  // A run that ends without a tally was cut off, which is a failure, too.
+  const tally = existsSync(file)
+    ? JSON.parse(readFileSync(file, 'utf8'))
+    : { passed: 0, failed: code === 0 ? 0 : 1, skipped: 0, files: [] };
+  return { code, tally };
 }
 
 /** The packaged Node, also when this file was started by an older one. */
@@ -73,20 +70,10 @@ function nodeProgram() {
 }
 
 function report(runs) {
-  const files = runs.flatMap(({ found }) => found?.testResults ?? []);
-  const seconds = ({ startTime, endTime }) => (endTime - startTime) / 1000;
+  const files = runs.flatMap(({ tally }) => tally.files);
   say('\nSlowest files:');
-  for (const file of files.toSorted((a, b) => seconds(b) - seconds(a)).slice(0, 10))
-    say(`  ${seconds(file).toFixed(1).padStart(6)} s  ${path.relative(root, file.name)}`);
-  const total = (count) => runs.reduce((sum, { found }) => sum + (found === undefined ? 0 : count(found)), 0);
-  const passed = total((found) => found.numPassedTests);
-  const skipped = total((found) => found.numPendingTests + found.numTodoTests);
-  // A file that cannot be read and a run that ends without a report hold no failed test, but they are failures.
-  const unread = files.filter(
-    ({ status, assertionResults }) => status === 'failed' && assertionResults.every((each) => each.status !== 'failed'),
-  );
-  const failed = total((found) => found.numFailedTests) + unread.length;
-  const silent = runs.filter(({ code }) => code !== 0).length > 0 && failed === 0 ? 1 : 0;
-  if (silent) say('The run ended with an error outside the tests; see above.');
-  say(`\n${passed} passed, ${failed + silent} failed, ${skipped} skipped`);
+  for (const { name, ms } of files.toSorted((a, b) => b.ms - a.ms).slice(0, 10))
+    say(`  ${(ms / 1000).toFixed(1).padStart(6)} s  ${name}`);
+  const total = (count) => runs.reduce((sum, { tally }) => sum + tally[count], 0);
+  say(`\n${total('passed')} passed, ${total('failed')} failed, ${total('skipped')} skipped`);
 }
