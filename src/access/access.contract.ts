@@ -1,0 +1,12 @@
+export { serviceActor, type Actor } from './domain/actor.js';
+export {
+  ACTS,
+  actorRef,
+  judge,
+  KEY_SCOPES,
+  may,
+  type Act,
+  type KeyScope,
+  type Thing,
+  type Verdict,
+} from './domain/may.js';

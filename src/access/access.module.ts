@@ -1,0 +1,31 @@
+import { Global, Module } from '@nestjs/common';
+import { APP_GUARD } from '@nestjs/core';
+import { AccessService } from './access.service.js';
+import { ApiKeysService } from './api-keys.service.js';
+import { CredentialsService } from './credentials.service.js';
+import { ApiKeysController } from './http/api-keys.controller.js';
+import { AuthGuard } from './http/auth.guard.js';
+import { PeopleController } from './http/people.controller.js';
+import { SessionsController } from './http/sessions.controller.js';
+import { VisitLinksController } from './http/visit-links.controller.js';
+import { PeopleService } from './people.service.js';
+import { SignInService } from './sign-in.service.js';
+import { ACCESS_ENTITIES } from './store/access.entities.js';
+
+export { ACCESS_ENTITIES };
+
+/** Who gets in and what they may do. Global, because every route stands behind its guard. */
+@Global()
+@Module({
+  controllers: [SessionsController, VisitLinksController, PeopleController, ApiKeysController],
+  providers: [
+    AccessService,
+    ApiKeysService,
+    CredentialsService,
+    PeopleService,
+    SignInService,
+    { provide: APP_GUARD, useClass: AuthGuard },
+  ],
+  exports: [AccessService, CredentialsService, SignInService],
+})
+export class AccessModule {}

@@ -1,0 +1,76 @@
+import { Injectable } from '@nestjs/common';
+import { Clock } from '../platform/clock.js';
+import { Database } from '../platform/db/database.js';
+import { onConstraint } from '../platform/db/database-errors.js';
+import { Invalid, Refused } from '../platform/http/problems.js';
+import type { Actor, KeyScope } from './access.contract.js';
+import { newToken } from './crypto/tokens.js';
+import { ApiKeyRow } from './store/access.entities.js';
+
+export interface NewKey {
+  readonly name: string;
+  readonly scopes: readonly KeyScope[];
+  /** uuid: the key sees only this retailer's things */
+  readonly retailer?: string | undefined;
+  readonly expiresAt?: Temporal.Instant | undefined;
+}
+
+/** Letters of a key that stay readable, so that people can tell keys apart: prefix and eight more. */
+const SHOWN = 12;
+
+/** Keys for other programs. The secret is shown once; only its hash is kept. */
+@Injectable()
+export class ApiKeysService {
+  constructor(
+    private readonly db: Database,
+    private readonly clock: Clock,
+  ) {}
+
+  /** All keys of the tenant, also ended ones, newest first; at most 200. */
+  async list(actor: Actor): Promise<readonly ApiKeyRow[]> {
+    return this.db.inTenant({ tenant: actor.tenant }, (tx) =>
+      tx.find(ApiKeyRow, { order: { createdAt: 'DESC', id: 'DESC' }, take: 200 }),
+    );
+  }
+
+  /** @returns the row and the secret. @throws Invalid when the retailer is unknown or the end lies in the past */
+  async create(actor: Actor, key: NewKey): Promise<{ readonly row: ApiKeyRow; readonly secret: string }> {
+    const now = this.clock.now();
+    if (key.expiresAt !== undefined && Temporal.Instant.compare(key.expiresAt, now) <= 0) {
+      throw new Invalid([{ pointer: '#/expiresAt', detail: 'The end must lie in the future.' }]);
+    }
+    const token = newToken('key');
+    const row = await this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
+      const inserted = await onConstraint(
+        tx.insert(ApiKeyRow, {
+          tenantId: actor.tenant,
+          retailerId: key.retailer ?? null,
+          name: key.name,
+          prefix: token.text.slice(0, SHOWN),
+          keyHash: token.hash,
+          scopes: [...key.scopes],
+          createdBy: actor.id,
+          createdAt: now.toString(),
+          expiresAt: key.expiresAt?.toString() ?? null,
+        }),
+        {
+          api_key_tenant_id_retailer_id_fkey: () =>
+            new Invalid([{ pointer: '#/retailer', detail: 'There is no such retailer.' }]),
+        },
+      );
+      const [stored] = await tx.find(ApiKeyRow, { where: { id: String(inserted.identifiers[0]?.['id']) } });
+      if (stored === undefined) throw new Error('a key that was just written is gone');
+      return stored;
+    });
+    return { row, secret: token.text };
+  }
+
+  /** From now on the key opens nothing. Ending it again changes nothing. @throws Refused `not-found` */
+  async end(actor: Actor, id: string): Promise<void> {
+    await this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
+      const [key] = await tx.find(ApiKeyRow, { where: { id } });
+      if (key === undefined) throw new Refused('not-found', 'There is no such key.');
+      if (key.endedAt === null) await tx.update(ApiKeyRow, { id }, { endedAt: this.clock.now().toString() });
+    });
+  }
+}
