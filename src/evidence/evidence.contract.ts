@@ -1,6 +1,3 @@
-import type { PhotoMediaType } from './domain/media-type.js';
-import type { PhotoReading } from './domain/photo-reading.js';
-
 export { PHOTO_MEDIA_TYPES, sniffMediaType, type PhotoMediaType, type SniffedType } from './domain/media-type.js';
 export { PHOTO_LIMITS, tooManyBytes, tooManyPixels, type PixelSize } from './domain/photo-limits.js';
 export { captureTime, captureWindow, type CaptureTime, type RawTimes } from './domain/capture-time.js';
@@ -16,39 +13,24 @@ export type RenditionSize = (typeof RENDITION_SIZES)[number];
 /** `pending` until the reader has been over it; `failed` photos keep their original and say why nothing can be shown. */
 export type ExhibitState = 'pending' | 'read' | 'failed';
 
-/** What the sender of a photo is told, now and on every repetition. */
-export interface PhotoReceipt {
+/** Name of the job that reads one photo; its payload carries the exhibit's id. */
+export const READ_PHOTO = 'read-photo';
+
+/** Who sent a photo, by which kind of session, and as what. */
+export interface Sender {
+  readonly kind: string;
   readonly id: string;
-  readonly item: string;
-  readonly shows: string;
-  readonly sha256: string;
-  readonly bytes: number;
-  readonly receivedAt: string;
-  /** The same bytes had already come under this id, which is the one that counts. */
-  readonly sameAs?: string;
+  readonly name: string;
+  /** Content type that the sender claimed; the bytes decide what it is. */
+  readonly declaredType?: string;
 }
 
-/** One photo as others see it. `position` of the reading is present for analysts only. */
-export interface Exhibit {
+/** One photo of an inspection as a claim file lists it. */
+export interface PhotoOfClaim {
   readonly id: string;
-  readonly inspectionId: string;
-  readonly visitId: string;
   readonly item: string;
   readonly shows: string;
+  /** Name for a file beside the claim file: the id and the ending of the type. */
+  readonly file: string;
   readonly sha256: string;
-  readonly bytes: number;
-  readonly mediaType: PhotoMediaType;
-  readonly fileName?: string;
-  readonly receivedAt: string;
-  readonly receivedBy: { readonly kind: string; readonly id: string; readonly name: string };
-  readonly state: ExhibitState;
-  readonly failure?: string;
-  readonly reading?: Omit<PhotoReading, 'position'> & Partial<Pick<PhotoReading, 'position'>>;
-  readonly renditions: readonly {
-    readonly size: number;
-    readonly width: number;
-    readonly height: number;
-    readonly bytes: number;
-  }[];
-  readonly withdrawnAt?: string;
 }

@@ -55,7 +55,7 @@ export interface Circumstances {
   readonly mediaType: PhotoMediaType;
   /** Content type that the sender claimed, if any. */
   readonly declaredType?: string;
-  /** Inspections other than this one that hold the same bytes. */
+  /** Visits other than this one that hold the same bytes. */
   readonly seenOn: number;
 }
 
@@ -94,10 +94,10 @@ function doubtsOf(raw: RawReading, capture: CaptureTime | undefined, known: Circ
     doubts.push({ kind: 'type mismatch', says: `It was sent as ${declared} but its bytes are ${known.mediaType}.` });
   }
   if (known.seenOn > 0) {
-    const times = known.seenOn === 1 ? 'another inspection' : `${known.seenOn} other inspections`;
+    const visits = known.seenOn === 1 ? 'another visit' : `${known.seenOn} other visits`;
     doubts.push({
       kind: 'seen before',
-      says: `The same file is an exhibit of ${times}.`,
+      says: `The same file is an exhibit of ${visits}.`,
       measured: known.seenOn,
       threshold: 0,
     });

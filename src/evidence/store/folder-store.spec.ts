@@ -13,7 +13,7 @@ let store: FolderStore;
 beforeEach(async () => {
   root = await mkdtemp(join(tmpdir(), 'as-noted-store-'));
   store = new FolderStore(root);
-  await store.open();
+  await store.open(Temporal.Now.instant());
 });
 afterEach(async () => {
   await rm(root, { recursive: true, force: true });
@@ -100,7 +100,7 @@ describe('the folder store', () => {
     await writeFile(old, 'half');
     await utimes(old, new Date(0), new Date(0));
     await writeFile(join(root, 'arriving', 'fresh'), 'half');
-    await store.open();
+    await store.open(Temporal.Now.instant());
     expect(await everything()).toEqual(['arriving/fresh']);
   });
 });

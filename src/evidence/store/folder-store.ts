@@ -1,8 +1,9 @@
 import { createHash, randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { link, mkdir, open, readdir, rm, stat, type FileHandle } from 'node:fs/promises';
+import { link, mkdir, open, rm, stat, type FileHandle } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import type { Readable } from 'node:stream';
+import { clearLeftOvers } from './left-overs.js';
 import { ContentTooLarge, type Arrived, type Kept, type OriginalStore } from './original-store.js';
 
 /**
@@ -14,19 +15,10 @@ export class FolderStore implements OriginalStore {
   constructor(private readonly root: string) {}
 
   /** Makes the folder and clears away what a killed process left half-arrived. Call once before the first use. */
-  async open(): Promise<void> {
+  async open(now: Temporal.Instant): Promise<void> {
     const arriving = join(this.root, 'arriving');
     await mkdir(arriving, { recursive: true, mode: 0o700 });
-    const left = await readdir(arriving);
-    const now = Date.now();
-    await Promise.all(
-      left.map(async (name) => {
-        const path = join(arriving, name);
-        const found = await stat(path).catch(() => undefined);
-        // Another process may be taking something in right now; nothing arrives for a whole hour.
-        if (found && now - found.mtimeMs > 3_600_000) await rm(path, { force: true });
-      }),
-    );
+    await clearLeftOvers(arriving, now);
   }
 
   async put(

@@ -36,8 +36,3 @@ export interface OriginalStore {
   /** Removes content; removing what is not there is no error. */
   delete(sha256: string): Promise<void>;
 }
-
-/** Injection token of the store of originals. */
-export const ORIGINALS = Symbol('originals');
-/** Injection token of the store of renditions, which can be emptied and made again. */
-export const RENDITIONS = Symbol('renditions');

@@ -1,0 +1,166 @@
+import type { Readable } from 'node:stream';
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import { actorRef, judge, may, type Actor, type Act } from '../access/access.contract.js';
+import { InspectionsService } from '../inspections/inspections.service.js';
+import { Clock } from '../platform/clock.js';
+import { Database } from '../platform/db/database.js';
+import { scopeOf } from '../platform/http/caller.js';
+import { Refused } from '../platform/http/problems.js';
+import { InjectLog } from '../platform/telemetry/inject-log.js';
+import type { Log } from '../platform/telemetry/log.js';
+import type { PhotoOfClaim } from './evidence.contract.js';
+import type { ExhibitRenditionRow, ExhibitRow } from './store/exhibit.entity.js';
+import { ExhibitStore, type ExhibitPosition } from './store/exhibit.store.js';
+import type { OriginalStore } from './store/original-store.js';
+import { PhotoFolders } from './store/photo-folders.js';
+
+/** An exhibit with the sizes of its renditions. */
+export interface ExhibitView {
+  readonly row: ExhibitRow;
+  readonly renditions: readonly ExhibitRenditionRow[];
+}
+
+/** Content to be sent, with what the answer's headers need. */
+export interface Sendable {
+  readonly sha256: string;
+  readonly bytes: number;
+  readonly mediaType: string;
+  /** Opens the content; nothing is read before. */
+  open(): Readable;
+}
+
+/** Shows exhibits to those who may see them, and marks those that were withdrawn. */
+@Injectable()
+export class EvidenceService {
+  constructor(
+    private readonly db: Database,
+    private readonly inspections: InspectionsService,
+    private readonly exhibits: ExhibitStore,
+    private readonly clock: Clock,
+    private readonly folders: PhotoFolders,
+    @InjectLog() private readonly log: Log,
+  ) {}
+
+  /** The photos of an inspection that count, for the claim file. */
+  async forClaim(tx: EntityManager, tenant: string, inspectionId: string): Promise<PhotoOfClaim[]> {
+    const rows = await this.exhibits.counting(tx, tenant, inspectionId);
+    return rows.map(({ id, item, shows, sha256, mediaType }) => ({
+      id,
+      item,
+      shows,
+      file: `photos/${id}.${endingOf(mediaType)}`,
+      sha256,
+    }));
+  }
+
+  /** A page of the exhibits of an inspection, at most `limit`, in order of receipt. */
+  async page(
+    actor: Actor,
+    inspectionId: string,
+    after: ExhibitPosition | undefined,
+    limit: number,
+  ): Promise<readonly ExhibitView[]> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const { visitId } = await this.inspections.locate(tx, actor, inspectionId);
+      demand(actor, 'exhibit.read', { visitId });
+      const rows = await this.exhibits.page(tx, actor.tenant, inspectionId, after, limit);
+      return this.withRenditions(tx, actor.tenant, rows);
+    });
+  }
+
+  /** @throws Refused not-found, not-allowed */
+  async get(actor: Actor, id: string): Promise<ExhibitView> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = await this.exhibits.find(tx, actor.tenant, id);
+      demand(actor, 'exhibit.read', row);
+      const [view] = await this.withRenditions(tx, actor.tenant, [row]);
+      if (!view) throw new Error('a row without a view');
+      return view;
+    });
+  }
+
+  /**
+   * One rendition. Besides the desk and the crew of the visit, a retailer sees those of its own claims. Withdrawn photos are for
+   * analysts only.
+   * @throws Refused not-found with the reason when there is no such rendition (yet)
+   */
+  async rendition(actor: Actor, id: string, size: number): Promise<Sendable> {
+    const made = await this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = await this.exhibits.find(tx, actor.tenant, id);
+      await this.demandPicture(tx, actor, row);
+      const renditions = await this.exhibits.renditions(tx, actor.tenant, [id]);
+      const found = renditions.find((each) => each.size === size);
+      if (!found) throw new Refused('not-found', whyNoPicture(row));
+      return found;
+    });
+    return sendable(this.folders.renditions, made);
+  }
+
+  /** The original bytes, which hold the customer's precise place: for analysts, and every look leaves a line in the log. */
+  async original(actor: Actor, id: string): Promise<Sendable & { readonly fileName: string }> {
+    const row = await this.db.inTenant(scopeOf(actor), async (tx) => {
+      const found = await this.exhibits.find(tx, actor.tenant, id);
+      demand(actor, 'exhibit.locate', found);
+      return found;
+    });
+    this.log.info({ exhibit: id, by: actorRef(actor) }, 'an original photo was handed out');
+    return { ...sendable(this.folders.originals, row), fileName: `photo-${id}.${endingOf(row.mediaType)}` };
+  }
+
+  /** Takes a photo out of the evidence. The original stays, and so does the record of who withdrew it. Repeating changes nothing. */
+  async withdraw(actor: Actor, id: string): Promise<ExhibitView> {
+    await this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = await this.exhibits.find(tx, actor.tenant, id);
+      demand(actor, 'exhibit.add', row);
+      await this.exhibits.withdraw(tx, row, actorRef(actor), this.clock.now().round('millisecond').toString());
+    });
+    return this.get(actor, id);
+  }
+
+  private async demandPicture(tx: EntityManager, actor: Actor, row: ExhibitRow): Promise<void> {
+    if (row.withdrawnAt !== null && !may(actor, 'exhibit.locate')) {
+      throw new Refused('not-found', 'This photo was withdrawn.');
+    }
+    if (may(actor, 'exhibit.read', { tenant: row.tenantId, visit: row.visitId })) return;
+    // Row-level security has already hidden the visits of other retailers.
+    demand(actor, 'claim.read', row);
+    const claimed = actor.retailer !== undefined && (await this.exhibits.hasClaim(tx, actor.tenant, row.inspectionId));
+    if (!claimed) throw new Refused('not-found', 'There is no photo with this id.');
+  }
+
+  private async withRenditions(
+    tx: EntityManager,
+    tenant: string,
+    rows: readonly ExhibitRow[],
+  ): Promise<readonly ExhibitView[]> {
+    const all = await this.exhibits.renditions(
+      tx,
+      tenant,
+      rows.map(({ id }) => id),
+    );
+    return rows.map((row) => ({ row, renditions: all.filter(({ exhibitId }) => exhibitId === row.id) }));
+  }
+}
+
+function sendable(
+  store: OriginalStore,
+  { sha256, bytes, mediaType }: { readonly sha256: string; readonly bytes: number; readonly mediaType: string },
+): Sendable {
+  return { sha256, bytes, mediaType, open: () => store.get(sha256) };
+}
+
+function demand(actor: Actor, act: Act, { visitId }: { readonly visitId: string }): void {
+  const verdict = judge(actor, act, { tenant: actor.tenant, visit: visitId });
+  if (verdict !== 'yes') throw new Refused(verdict);
+}
+
+function whyNoPicture({ state, failure }: ExhibitRow): string {
+  if (state === 'pending') return 'The pictures of this photo are still being made. Ask again in a few seconds.';
+  return failure ?? 'There is no rendition of that size. Sizes are 256, 1024 and 2048.';
+}
+
+/** 'image/jpeg' → 'jpg'. */
+function endingOf(mediaType: string): string {
+  return mediaType === 'image/jpeg' ? 'jpg' : mediaType.replace('image/', '');
+}
