@@ -32,10 +32,11 @@ export function passwordFault(password: string, about: readonly string[]): strin
     return `Use at least ${PASSWORD_MIN} characters. A few words with spaces between them are easy to remember.`;
   }
   if (length > PASSWORD_MAX) return `Use at most ${PASSWORD_MAX} characters.`;
-  const plain = password.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
-  if (COMMON.has(plain) || COMMON.has(password.toLowerCase()))
-    return 'Many people use this password. Choose another one.';
-  if (isRepeated(plain) || isRun(plain)) return 'This is a repetition or a row of keys. Choose something else.';
+  const typed = password.toLowerCase();
+  const plain = typed.replace(/[^\p{L}\p{N}]/gu, '');
+  if (COMMON.has(plain) || COMMON.has(typed)) return 'Many people use this password. Choose another one.';
+  if (isRepeated(typed) || isRepeated(plain) || isRun(plain))
+    return 'This is a repetition or a row of keys. Choose something else.';
   if (isMostlyKnown(plain, [...OURS, ...about.flatMap(wordsOf)])) {
     return 'This is made from your name, your address or the name of the service. Choose something else.';
   }
