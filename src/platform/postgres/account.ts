@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { chmodSync, mkdirSync, readFileSync, realpathSync, statSync } from 'node:fs';
+import { accessSync, chmodSync, constants, mkdirSync, readFileSync, realpathSync, statSync } from 'node:fs';
 import path from 'node:path';
 import { DatabaseUnavailable } from './unavailable.js';
 
@@ -89,6 +89,14 @@ export function placeServer(stateDir: string, sharedRoot: string): ServerPlace {
 
 function made(home: string, account: Account | undefined): ServerPlace {
   makeFolder(home, account === undefined ? 0o700 : 0o711);
+  try {
+    accessSync(home, constants.R_OK | constants.W_OK | constants.X_OK);
+  } catch {
+    throw new DatabaseUnavailable(
+      `The database in ${home} belongs to another account. Start the service as that account, ` +
+        'or set AS_NOTED_STATE to a folder of your own, or set DATABASE_URL.',
+    );
+  }
   return { home, run: path.join(home, 'run'), account };
 }
 

@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import { constants } from 'node:fs';
 import { chmod, cp, mkdir, readdir, readFile, rename, rm, stat, symlink } from 'node:fs/promises';
 import path from 'node:path';
@@ -19,19 +20,29 @@ interface PackedLink {
 export async function copyNative(native: string, destination: string): Promise<string | undefined> {
   const present = await stat(destination).catch(() => undefined);
   if (present === undefined) {
-    const half = `${destination}.half`;
-    await rm(half, { recursive: true, force: true });
+    const half = `${destination}.${randomUUID()}`;
     await mkdir(path.dirname(half), { recursive: true });
     await cp(native, half, { recursive: true, verbatimSymlinks: true, mode: constants.COPYFILE_FICLONE });
     await makeLinks(half);
     await openModes(half);
-    await rename(half, destination);
+    await moveIntoPlace(half, destination);
   }
   const program = path.join(destination, 'bin', process.platform === 'win32' ? 'postgres.exe' : 'postgres');
   const { ok, output } = await runProgram({ program, args: ['--version'], cwd: destination });
   if (ok) return undefined;
   await rm(destination, { recursive: true, force: true });
   return `the packaged one does not run: ${output.split('\n')[0] ?? 'no reason given'}`;
+}
+
+/** Servers of several state folders may share one copy; whoever is second finds it in place. */
+async function moveIntoPlace(half: string, destination: string): Promise<void> {
+  try {
+    await rename(half, destination);
+  } catch (error) {
+    await rm(half, { recursive: true, force: true });
+    const { code } = error as NodeJS.ErrnoException;
+    if (code !== 'ENOTEMPTY' && code !== 'EEXIST') throw error;
+  }
 }
 
 async function makeLinks(copy: string): Promise<void> {
