@@ -1,6 +1,6 @@
 import { contentHash } from '../kernel/canonical-json.js';
 import { bad, good, pointer, type Fault, type Outcome } from '../kernel/outcome.js';
-import { serialMatches, serialPatternFault, type Model } from '../catalogue/catalogue.contract.js';
+import { modelFaults, serialMatches, type Model } from '../catalogue/catalogue.contract.js';
 import {
   compileModel,
   findings,
@@ -228,10 +228,9 @@ function walkOf(claim: ClaimFile, inputs: AssessmentInputs): Walk {
 function inputFaults(claim: ClaimFile, inputs: AssessmentInputs): Fault[] {
   const { model, checklist } = inputs;
   const faults = [...documentFaults(claim, inputs), ...photoFaults(claim, checklist)];
-  const pattern = serialPatternFault(model.serialPattern);
-  if (pattern !== undefined) {
-    faults.push({ pointer: '#/model/serialPattern', detail: `The model's serial pattern ${pattern}.` });
-  } else if (!serialMatches(model.serialPattern, claim.unit.serial)) {
+  const ofModel = modelFaults(model);
+  for (const { pointer: at, detail } of ofModel) faults.push({ pointer: `#/model${at.slice(1)}`, detail });
+  if (ofModel.length === 0 && !serialMatches(model.serialPattern, claim.unit.serial)) {
     const detail = `"${claim.unit.serial}" is not a serial number of ${model.title}; read it again from the label.`;
     faults.push({ pointer: '#/unit/serial', detail });
   }

@@ -46,7 +46,14 @@ export function scannedSerialMatches(
     asked.filter(({ answer }) => answer.type === 'scan' && answer.of === 'serial').map(({ id }) => id),
   );
   const scanned = answers.filter(({ item, value }) => scans.has(item) && value !== null);
-  return scanned.length > 0 && scanned.every(({ value }) => value === serial);
+  return (
+    scanned.length > 0 && scanned.every(({ value }) => typeof value === 'string' && plain(value) === plain(serial))
+  );
+}
+
+/** Scanners add blanks and people type small letters; the checklist's own comparison forgives the same. */
+function plain(text: string): string {
+  return text.trim().toUpperCase();
 }
 
 /** Pieces found by part number, over every count that the crew made; a part counted twice keeps the later count. */

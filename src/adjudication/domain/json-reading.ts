@@ -38,7 +38,9 @@ export function text(
   return (value, at, faults) => {
     if (typeof value !== 'string') return refuse(faults, at, `must be text, not ${kindOf(value)}`);
     if (value.length < least) return refuse(faults, at, 'must not be empty');
-    if (value.length > most) return refuse(faults, at, `must have at most ${most} characters, not ${value.length}`);
+    // Characters are counted as code points, as JSON Schema counts them.
+    const length = value.length > most ? Array.from(value).length : value.length;
+    if (length > most) return refuse(faults, at, `must have at most ${most} characters, not ${length}`);
     if (pattern && !pattern.test(value)) return refuse(faults, at, `must be ${says ?? 'in another form'}`);
     return value;
   };

@@ -40,6 +40,16 @@ export class PolicyRun {
    * @throws PolicyMisfit when a fact has a value outside its declaration.
    */
   ask(facts: Facts, decisions: readonly string[]): Asked {
+    const asked = this.look(facts, decisions);
+    for (const { decision, rule } of asked.fired) {
+      const rules = this.fired.get(decision) ?? new Set<string>();
+      this.fired.set(decision, rules.add(rule));
+    }
+    return asked;
+  }
+
+  /** The same for what does not bear on the outcome, such as the cost of a barred option: what fires is not kept. */
+  look(facts: Facts, decisions: readonly string[]): Asked {
     const declared = this.policy.document.facts;
     const shown = Object.fromEntries(Object.entries(facts).filter(([name]) => Object.hasOwn(declared, name)));
     let evaluation: Evaluation;
@@ -48,10 +58,6 @@ export class PolicyRun {
     } catch (error) {
       if (error instanceof RangeError) throw new PolicyMisfit(error.message);
       throw error;
-    }
-    for (const { decision, rule } of evaluation.fired) {
-      const rules = this.fired.get(decision) ?? new Set<string>();
-      this.fired.set(decision, rules.add(rule));
     }
     return { outcomes: evaluation.outcomes, fired: evaluation.fired, needs: evaluation.needs };
   }

@@ -4,7 +4,7 @@ import { refuse, text, type Read } from './json-reading.js';
 /** Most minor units of one amount: a hundred million of a two-digit currency. Sums of 500 parts of 1,000 pieces then stay exact. */
 export const MOST_MINOR = 10_000_000_000;
 
-/** An RFC 3339 instant that carries its offset (`Z` or `±hh:mm`); kept as written. */
+/** An RFC 3339 instant that carries its offset (`Z` or `±hh:mm`); kept as written. Leap seconds are refused: no place keeps them. */
 export const instant: Read<string> = (value, at, faults) => {
   const says = 'an instant with its offset, such as 2026-03-02T10:15:00-05:00';
   const found = text({ most: 40, pattern: INSTANT, says })(value, at, faults);
@@ -17,7 +17,7 @@ export const instant: Read<string> = (value, at, faults) => {
   }
 };
 
-const INSTANT = /^\d{4}-\d\d-\d\dT\d\d:\d\d(?::\d\d(?:\.\d{1,9})?)?(?:Z|[+-]\d\d:\d\d)$/;
+const INSTANT = /^\d{4}-\d\d-\d\dT\d\d:\d\d:[0-5]\d(?:\.\d{1,9})?(?:Z|[+-]\d\d:\d\d)$/;
 
 /** A calendar date, `YYYY-MM-DD`. */
 export const date: Read<string> = (value, at, faults) => {

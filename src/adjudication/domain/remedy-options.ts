@@ -43,11 +43,13 @@ function remedyOption(remedy: Remedy, basis: OptionBasis, run: PolicyRun): Worke
     return barred(about, remedy, UNRANKED, 'catalogue', why);
   }
   const judged = judgedByPolicy(facts, run);
-  const customer = judged.admissible ? customerMoney(remedy, facts, { run, paid, about }) : NO_MONEY;
-  if (!customer.ok) return barred(about, remedy, judged.rank, 'terms', customer.problem);
-  const cost = judged.admissible
-    ? expectedCost(remedy, { model, parts: matter.parts, rounding: paid.rounding, customerMinor: customer.totalMinor })
-    : { amountMinor: 0, working: '' };
+  const customer = customerMoney(remedy, facts, { run, paid, about, barred: !judged.admissible });
+  if (!customer.ok) {
+    if (judged.admissible) return barred(about, remedy, judged.rank, 'terms', customer.problem);
+    return barred(about, remedy, judged.rank, judged.rule, judged.because);
+  }
+  const inputs = { model, parts: matter.parts, rounding: paid.rounding, customerMinor: customer.totalMinor };
+  const cost = expectedCost(remedy, inputs);
   return {
     about,
     remedy,
@@ -55,7 +57,7 @@ function remedyOption(remedy: Remedy, basis: OptionBasis, run: PolicyRun): Worke
     rank: judged.rank,
     expectedCostMinor: cost.amountMinor,
     rule: judged.rule,
-    because: cost.working === '' ? judged.because : `${judged.because} ${capital(cost.working)}.`,
+    because: `${judged.because} ${capital(cost.working)}.`,
     customerLines: customer.lines,
     customerMinor: customer.totalMinor,
   };
@@ -66,13 +68,13 @@ const NO_MONEY: CustomerMoney = { ok: true, lines: [], totalMinor: 0 };
 function customerMoney(
   remedy: Remedy,
   facts: Facts,
-  by: { readonly run: PolicyRun; readonly paid: PaidAndAge; readonly about: string },
+  by: { readonly run: PolicyRun; readonly paid: PaidAndAge; readonly about: string; readonly barred: boolean },
 ): CustomerMoney {
   if (remedy !== 'refund' && remedy !== 'allowance') return NO_MONEY;
-  const asked = by.run.ask(facts, ['terms']);
+  const asked = by.barred ? by.run.look(facts, ['terms']) : by.run.ask(facts, ['terms']);
   const terms = readTerms(asked.outcomes);
   if (terms === undefined) {
-    by.run.want(asked.needs);
+    if (!by.barred) by.run.want(asked.needs);
     return { ok: false, problem: 'The policy has no complete terms for it, so its amount is not known.' };
   }
   const work = remedy === 'refund' ? refundMoney : allowanceMoney;
