@@ -1,7 +1,8 @@
 import type { Readable } from 'node:stream';
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import { actorRef, judge, may, type Actor, type Act } from '../access/access.contract.js';
+import { actorRef, may, type Actor, type Thing } from '../access/access.contract.js';
+import { demand } from '../access/access.service.js';
 import { InspectionsService } from '../inspections/inspections.service.js';
 import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
@@ -63,7 +64,7 @@ export class EvidenceService {
   ): Promise<readonly ExhibitView[]> {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const { visitId } = await this.inspections.locate(tx, actor, inspectionId);
-      demand(actor, 'exhibit.read', { visitId });
+      demand(actor, 'exhibit.read', thing(actor, { visitId }));
       const rows = await this.exhibits.page(tx, actor.tenant, inspectionId, after, limit);
       return this.withRenditions(tx, actor.tenant, rows);
     });
@@ -73,7 +74,7 @@ export class EvidenceService {
   async get(actor: Actor, id: string): Promise<ExhibitView> {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const row = await this.exhibits.find(tx, actor.tenant, id);
-      demand(actor, 'exhibit.read', row);
+      demand(actor, 'exhibit.read', thing(actor, row));
       const [view] = await this.withRenditions(tx, actor.tenant, [row]);
       if (!view) throw new Error('a row without a view');
       return view;
@@ -101,7 +102,7 @@ export class EvidenceService {
   async original(actor: Actor, id: string): Promise<Sendable & { readonly fileName: string }> {
     const row = await this.db.inTenant(scopeOf(actor), async (tx) => {
       const found = await this.exhibits.find(tx, actor.tenant, id);
-      demand(actor, 'exhibit.locate', found);
+      demand(actor, 'exhibit.locate', thing(actor, found));
       return found;
     });
     this.log.info({ exhibit: id, by: actorRef(actor) }, 'an original photo was handed out');
@@ -112,8 +113,13 @@ export class EvidenceService {
   async withdraw(actor: Actor, id: string): Promise<ExhibitView> {
     await this.db.inTenant(scopeOf(actor), async (tx) => {
       const row = await this.exhibits.find(tx, actor.tenant, id);
-      demand(actor, 'exhibit.add', row);
-      await this.exhibits.withdraw(tx, row, actorRef(actor), this.clock.now().round('millisecond').toString());
+      demand(actor, 'exhibit.add', thing(actor, row));
+      await this.exhibits.withdraw(
+        tx,
+        row,
+        actorRef(actor),
+        this.clock.now().toString({ smallestUnit: 'millisecond' }),
+      );
     });
     return this.get(actor, id);
   }
@@ -124,7 +130,7 @@ export class EvidenceService {
     }
     if (may(actor, 'exhibit.read', { tenant: row.tenantId, visit: row.visitId })) return;
     // Row-level security has already hidden the visits of other retailers.
-    demand(actor, 'claim.read', row);
+    demand(actor, 'claim.read', thing(actor, row));
     const claimed = actor.retailer !== undefined && (await this.exhibits.hasClaim(tx, actor.tenant, row.inspectionId));
     if (!claimed) throw new Refused('not-found', 'There is no photo with this id.');
   }
@@ -150,9 +156,9 @@ function sendable(
   return { sha256, bytes, mediaType, open: () => store.get(sha256) };
 }
 
-function demand(actor: Actor, act: Act, { visitId }: { readonly visitId: string }): void {
-  const verdict = judge(actor, act, { tenant: actor.tenant, visit: visitId });
-  if (verdict !== 'yes') throw new Refused(verdict);
+/** What the rules of access want to know of an exhibit. */
+function thing(actor: Actor, { visitId }: { readonly visitId: string }): Thing {
+  return { tenant: actor.tenant, visit: visitId };
 }
 
 function whyNoPicture({ state, failure }: ExhibitRow): string {

@@ -1,7 +1,8 @@
 import type { Readable } from 'node:stream';
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import { judge, type Actor } from '../access/access.contract.js';
+import type { Actor } from '../access/access.contract.js';
+import { demand } from '../access/access.service.js';
 import { itemsOf, type Checklist } from '../inspections/inspections.contract.js';
 import { InspectionsService } from '../inspections/inspections.service.js';
 import type { Fault } from '../kernel/outcome.js';
@@ -86,8 +87,7 @@ export class PhotoIntakeService {
 
   private async admit(tx: EntityManager, actor: Actor, photo: ArrivingPhoto): Promise<Place> {
     const place: Place = await this.inspections.locate(tx, actor, photo.inspectionId);
-    const verdict = judge(actor, 'exhibit.add', { tenant: actor.tenant, visit: place.visitId });
-    if (verdict !== 'yes') throw new Refused(verdict);
+    demand(actor, 'exhibit.add', { tenant: actor.tenant, visit: place.visitId });
     const faults = faultsOf(photo, place.checklist);
     if (faults.length > 0) throw new Invalid(faults);
     const known = await this.exhibits.known(tx, actor.tenant, photo.id);
@@ -126,7 +126,7 @@ export class PhotoIntakeService {
       ...kept,
       fileName: photo.fileName ?? null,
       // Milliseconds are what the database gives back; a cursor must compare equal to what it was made of.
-      receivedAt: this.clock.now().round('millisecond').toString(),
+      receivedAt: this.clock.now().toString({ smallestUnit: 'millisecond' }),
       receivedBy: {
         kind: actor.kind,
         id: actor.id,

@@ -6,7 +6,7 @@ export type DigestField =
   | { readonly ok: true; readonly sha256: string }
   | { readonly ok: false; readonly reason: 'absent' | 'unreadable' | 'no sha-256'; readonly detail: string };
 
-const HOW = 'Send Content-Digest: sha-256=:<base64 of the SHA-256 of the bytes>:';
+const HOW = 'Send Content-Digest: sha-256=:…: with the base64 of the SHA-256 of the bytes between the colons.';
 
 /**
  * The sha-256 that a digest field states, as lower-case hex.
