@@ -106,3 +106,34 @@ describe.each(FAMILIES)('the shipped documents for %s', (id) => {
     expect(components).toEqual(expect.arrayContaining(['motor', 'electronics', 'frame']));
   });
 });
+
+it('docs/evidence.md works its example from the shipped numbers', () => {
+  const { model } = shipped('bed-base');
+  const text = readFileSync(new URL('../../docs/evidence.md', import.meta.url), 'utf8');
+  const seen = { present: ['frame-parts-short', 'short-in-sealed-bag'], absent: ['carton-taped-again'] };
+  const chances = posterior(model, 'contents', seen);
+  const chance = (observation: string, explanation: string): number => {
+    const row = model.observations.find((one) => one.id === observation);
+    const column = model.explanations.find((one) => one.id === explanation);
+    if (row === undefined || column === undefined) throw new Error(`${observation} ${explanation}`);
+    return likelihood(row, column);
+  };
+  const rows = model.explanations
+    .filter((one) => one.subject === 'contents')
+    .map((one) => {
+      const short = chance('frame-parts-short', one.id);
+      const sealed = chance('short-in-sealed-bag', one.id);
+      const tape = Number((1 - chance('carton-taped-again', one.id)).toFixed(2));
+      const product = (one.prior * short * sealed * tape).toFixed(4);
+      const share = (100 * (chances.get(one.id) ?? Number.NaN)).toFixed(1);
+      return `| \`${one.id}\` | ${one.prior} | ${short} | ${sealed} | ${tape} | ${product} | ${share} % |`;
+    });
+  expect(text.match(/^\| `.*$/gm)?.toSorted()).toEqual(rows.toSorted());
+  const [finding] = findings(model, seen, BAR);
+  const weights = finding?.evidence.map((one) => `+${one.decibans.toFixed(1)}`) ?? [];
+  const prose = text.replaceAll('\n', ' ');
+  expect(prose).toContain(
+    `short count weighs ${weights[0]}, the sealed tray ${weights[1]}, the maker's tape ${weights[2]}`,
+  );
+  expect(prose).toContain(`packing has ${(100 * (finding?.origins[0]?.probability ?? 0)).toFixed(1)} %`);
+});

@@ -6,7 +6,7 @@ import { shapeFaults } from '../../kernel/shape.js';
 import type { CompiledSubject } from './compile-model.js';
 import { compileModel } from './compile-model.js';
 import { evidenceModelShape } from './evidence-model-shape.js';
-import { at } from './weighing.js';
+import { at, whole } from './weighing.js';
 
 /**
  * Reads an evidence model document. Refuses, with a pointer for every fault: wrong fields and types, likelihoods and
@@ -140,7 +140,7 @@ function bestLead(of: CompiledSubject, one: number, rival: number): number {
       at(of.logPresent, here + one) - at(of.logPresent, here + rival),
       at(of.logAbsent, here + one) - at(of.logAbsent, here + rival),
     );
-    const group = at(of.group, r);
+    const group = whole(of.group, r);
     if (group < 0) lead += best;
     else byGroup[group] = Math.max(at(byGroup, group), best);
   }

@@ -106,6 +106,7 @@ function marginal<K extends 'component' | 'origin'>(
 /** Every seen observation with its weight for the leading explanation; those that do not count weigh nothing. */
 function evidenceFor(weighed: Weighed, leader: number): WeighedObservation[] {
   const { of, seen, counts } = weighed;
+  const rest = standingOfRest(weighed, leader);
   const evidence = of.rows.flatMap((row, r): WeighedObservation[] => {
     if (seen[r] === NOT_CHECKED) return [];
     const counted = counts[r] === 1;
@@ -114,7 +115,7 @@ function evidenceFor(weighed: Weighed, leader: number): WeighedObservation[] {
         observation: row.id,
         says: row.says,
         sighting: seen[r] === PRESENT ? 'present' : 'absent',
-        decibans: counted ? weightOf(weighed, leader, r) : 0,
+        decibans: counted ? weightOf(weighed, rest, leader, r) : 0,
         counted,
       },
     ];
@@ -129,24 +130,28 @@ function evidenceFor(weighed: Weighed, leader: number): WeighedObservation[] {
 
 /**
  * Weight of evidence of one row: decibans by which it moves the odds of the leader, given everything else that counts.
- * The leader's own part is log P(o|leader); the rest's is the log of P(o|e) averaged by how the rest stood without o.
+ * The leader's own part is P(o|leader); the rest's is P(o|e) averaged by how the rest stood without o, and `rest` holds
+ * how it stands with o, relative to its greatest so that nothing underflows.
  */
-function weightOf({ of, seen, logJoint }: Weighed, leader: number, row: number): number {
+function weightOf({ of, seen }: Weighed, rest: Float64Array, leader: number, row: number): number {
   const columns = of.explanations.length;
   if (columns < 2) return 0;
   const probabilities = seen[row] === PRESENT ? of.present : of.absent;
-  let most = -Infinity;
-  for (let e = 0; e < columns; e += 1) if (e !== leader) most = Math.max(most, at(logJoint, e));
   let withRow = 0;
   let withoutRow = 0;
-  for (let e = 0; e < columns; e += 1) {
-    if (e === leader) continue;
-    const weight = Math.exp(at(logJoint, e) - most);
+  for (let e = 0, here = row * columns; e < columns; e += 1, here += 1) {
+    const weight = at(rest, e);
     withRow += weight;
-    withoutRow += weight / at(probabilities, row * columns + e);
+    withoutRow += weight / at(probabilities, here);
   }
-  const own = at(probabilities, row * columns + leader);
-  return DECIBANS_PER_NAT * (Math.log(own) - Math.log(withRow / withoutRow));
+  return DECIBANS_PER_NAT * Math.log((at(probabilities, row * columns + leader) * withoutRow) / withRow);
+}
+
+/** How the explanations other than the leader stand to each other; the leader's own place holds 0. */
+function standingOfRest({ logJoint }: Weighed, leader: number): Float64Array {
+  let most = -Infinity;
+  logJoint.forEach((log, e) => (most = e === leader ? most : Math.max(most, log)));
+  return logJoint.map((log, e) => (e === leader ? 0 : Math.exp(log - most)));
 }
 
 function tailUnder({ of, seen, counts }: Weighed, column: number): number {

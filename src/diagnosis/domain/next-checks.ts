@@ -4,7 +4,7 @@ import type { CompiledModel } from './compile-model.js';
 import { compiled } from './compile-model.js';
 import { entropyBits } from './findings.js';
 import type { Weighed } from './weighing.js';
-import { ABSENT, at, isOpen, NOT_CHECKED, outspeaks, PRESENT, sightingsOf, weigh } from './weighing.js';
+import { ABSENT, at, isOpen, NOT_CHECKED, outspeaks, PRESENT, sightingsOf, weigh, whole } from './weighing.js';
 
 /**
  * The checks still worth the crew's time, best first: for every observation not yet made that informs an open finding,
@@ -74,10 +74,10 @@ function predicted({ of, posterior }: Weighed, row: number, outcome: number): nu
 
 function entropyAfter(weighed: Weighed, row: number, outcome: number, before: number): number {
   const { of, speaker } = weighed;
-  const group = at(of.group, row);
-  const spoken = group < 0 ? -1 : at(speaker, group);
+  const group = whole(of.group, row);
+  const spoken = group < 0 ? -1 : whole(speaker, group);
   if (spoken < 0) return entropyOfProduct(weighed, row, outcome, -1);
-  const heard = outspeaks(of, { row, seen: outcome }, { row: spoken, seen: at(weighed.seen, spoken) });
+  const heard = outspeaks(of, { row, seen: outcome }, { row: spoken, seen: whole(weighed.seen, spoken) });
   return heard ? entropyOfProduct(weighed, row, outcome, spoken) : before;
 }
 
@@ -86,20 +86,21 @@ function entropyAfter(weighed: Weighed, row: number, outcome: number, before: nu
  * With weights w summing to S and logarithms l, the entropy is log S - sum(w·l)/S, which spares a logarithm per column.
  */
 function entropyOfProduct(weighed: Weighed, row: number, outcome: number, replaces: number): number {
-  const { of, logJoint, logEvidence, posterior, seen } = weighed;
+  const { of, logPosterior, posterior, seen } = weighed;
   const columns = of.explanations.length;
-  const plain = outcome === PRESENT ? of.present : of.absent;
-  const logs = outcome === PRESENT ? of.logPresent : of.logAbsent;
-  const replacing = replaces >= 0;
-  const oldPlain = replacing && seen[replaces] === PRESENT ? of.present : of.absent;
-  const oldLogs = replacing && seen[replaces] === PRESENT ? of.logPresent : of.logAbsent;
+  const [plain, logs] = outcome === PRESENT ? [of.present, of.logPresent] : [of.absent, of.logAbsent];
+  const oldIsPresent = replaces >= 0 && seen[replaces] === PRESENT;
+  const oldLogs = oldIsPresent ? of.logPresent : of.logAbsent;
   let total = 0;
   let weightedLogs = 0;
-  for (let e = 0; e < columns; e += 1) {
-    const here = row * columns + e;
-    const there = replaces * columns + e;
-    const weight = (at(posterior, e) * at(plain, here)) / (replacing ? at(oldPlain, there) : 1);
-    const log = at(logJoint, e) - logEvidence + at(logs, here) - (replacing ? at(oldLogs, there) : 0);
+  for (let e = 0, here = row * columns; e < columns; e += 1, here += 1) {
+    let weight = at(posterior, e) * at(plain, here);
+    let log = at(logPosterior, e) + at(logs, here);
+    if (replaces >= 0) {
+      const old = at(oldLogs, replaces * columns + e);
+      weight *= Math.exp(-old);
+      log -= old;
+    }
     total += weight;
     weightedLogs += weight * log;
   }

@@ -52,21 +52,21 @@ function exactTail(trials: readonly Trial[], observed: number): number {
 
 /** The same chance with every deficit rounded to a step of the lattice; what reaches the observed sum is set aside. */
 function latticeTail(trials: readonly Trial[], observed: number): number {
-  const steps = trials.map((trial) => Math.round((trial.deficit / observed) * CELLS));
-  const enough = trials.reduce((sum, trial, i) => sum + (trial.unlikelySeen ? (steps[i] ?? 0) : 0), 0);
+  const scaled = trials.map((trial) => ({ ...trial, step: Math.round((trial.deficit / observed) * CELLS) }));
+  const enough = scaled.reduce((sum, trial) => sum + (trial.unlikelySeen ? trial.step : 0), 0);
   if (enough === 0) return 1;
   const below = new Float64Array(enough);
   below[0] = 1;
   let reached = 0;
-  trials.forEach((trial, i) => {
-    const step = steps[i] ?? 0;
-    if (step === 0) return;
-    const stay = 1 - trial.unlikely;
-    for (let j = enough - 1; j >= 0; j -= 1) {
-      const mass = below[j] ?? 0;
-      if (j + step >= enough) reached += mass * trial.unlikely;
-      below[j] = mass * stay + (j >= step ? (below[j - step] ?? 0) * trial.unlikely : 0);
-    }
-  });
+  let highest = 0;
+  // Short steps first: while the sums are still low, only the low cells need a pass.
+  for (const { step, unlikely } of scaled.filter((one) => one.step > 0).sort((a, b) => a.step - b.step)) {
+    const stay = 1 - unlikely;
+    for (let j = Math.max(0, enough - step); j <= highest; j += 1) reached += (below[j] as number) * unlikely;
+    highest = Math.min(enough - 1, highest + step);
+    for (let j = highest; j >= step; j -= 1)
+      below[j] = (below[j] as number) * stay + (below[j - step] as number) * unlikely;
+    for (let j = Math.min(step - 1, highest); j >= 0; j -= 1) below[j] = (below[j] as number) * stay;
+  }
   return reached;
 }

@@ -38,8 +38,8 @@ export interface Weighed {
   readonly speaker: Int32Array;
   /** Natural logarithm of prior × likelihoods, by explanation, not normalised. */
   readonly logJoint: Float64Array;
-  /** Natural logarithm of the sum of those, and the normalised posterior. */
-  readonly logEvidence: number;
+  /** The same normalised, as logarithms and as probabilities. */
+  readonly logPosterior: Float64Array;
   readonly posterior: Float64Array;
 }
 
@@ -64,15 +64,8 @@ export function weigh(of: CompiledSubject, sightings: Sightings): Weighed {
     for (let e = 0; e < columns; e += 1) logJoint[e] = at(logJoint, e) + at(logs, r * columns + e);
   }
   const logEvidence = logSumExp(logJoint);
-  return {
-    of,
-    seen,
-    counts,
-    speaker,
-    logJoint,
-    logEvidence,
-    posterior: logJoint.map((l) => Math.exp(l - logEvidence)),
-  };
+  const logPosterior = logJoint.map((l) => l - logEvidence);
+  return { of, seen, counts, speaker, logJoint, logPosterior, posterior: logPosterior.map(Math.exp) };
 }
 
 function strongestOfGroups(of: CompiledSubject, seen: Uint8Array): { counts: Uint8Array; speaker: Int32Array } {
@@ -80,9 +73,9 @@ function strongestOfGroups(of: CompiledSubject, seen: Uint8Array): { counts: Uin
   const speaker = new Int32Array(of.groups).fill(-1);
   for (let r = 0; r < seen.length; r += 1) {
     if (seen[r] === NOT_CHECKED) continue;
-    const group = at(of.group, r);
+    const group = whole(of.group, r);
     if (group < 0) counts[r] = 1;
-    else if (speaksLouder(of, seen, r, at(speaker, group))) speaker[group] = r;
+    else if (speaksLouder(of, seen, r, whole(speaker, group))) speaker[group] = r;
   }
   for (const row of speaker) if (row >= 0) counts[row] = 1;
   return { counts, speaker };
@@ -91,7 +84,7 @@ function strongestOfGroups(of: CompiledSubject, seen: Uint8Array): { counts: Uin
 /** Stronger goes first; of equals the one whose id sorts first, so that the order of rows decides nothing. */
 function speaksLouder(of: CompiledSubject, seen: Uint8Array, row: number, than: number): boolean {
   if (than < 0) return true;
-  return outspeaks(of, { row, seen: at(seen, row) }, { row: than, seen: at(seen, than) });
+  return outspeaks(of, { row, seen: whole(seen, row) }, { row: than, seen: whole(seen, than) });
 }
 
 /** Whether one sighting would count instead of another of the same group. */
@@ -120,7 +113,12 @@ export function logSumExp(logs: Float64Array, without = -1): number {
   return most + Math.log(sum);
 }
 
-/** A number of a typed array at a place that is known to exist. */
-export function at(numbers: Float64Array | Int32Array | Uint8Array, place: number): number {
+/** A number of an array of doubles at a place that is known to exist. One kind of array only, so that engines inline it. */
+export function at(numbers: Float64Array, place: number): number {
+  return numbers[place] as number;
+}
+
+/** The same for arrays of small integers, outside inner loops. */
+export function whole(numbers: Int32Array | Uint8Array, place: number): number {
   return numbers[place] as number;
 }
