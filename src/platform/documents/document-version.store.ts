@@ -68,6 +68,14 @@ export class DocumentVersionStore<Row extends DocumentVersionRow> {
       .getOne();
   }
 
+  /** A published version. @param ref `code/version`, or `code` for the newest */
+  async publishedByRef(tx: EntityManager, tenant: string, ref: string): Promise<Row | null> {
+    const match = /^(.+)\/([1-9]\d{0,8})$/.exec(ref);
+    if (match === null) return this.newestPublished(tx, tenant, ref);
+    const row = await this.find(tx, { tenant, code: match[1] ?? '', version: Number(match[2]) });
+    return row === null || row.publishedAt === null ? null : row;
+  }
+
   /** The number for the next version of a document. Two authors at once wait for each other until the transaction ends. */
   async nextVersion(tx: EntityManager, tenant: string, code: string): Promise<number> {
     const table = tx.connection.getMetadata(this.entity).tableName;
@@ -101,7 +109,7 @@ export class DocumentVersionStore<Row extends DocumentVersionRow> {
 
   private async change(tx: EntityManager, key: DocumentKey, edit: number, values: object): Promise<boolean> {
     const where = { ...this.where(key), edit, publishedAt: IsNull() } as FindOptionsWhere<Row>;
-    const { affected } = await tx.update(this.entity, where, values as QueryDeepPartialEntity<Row>);
+    const { affected } = await tx.update(this.entity, where, values);
     return affected === 1;
   }
 

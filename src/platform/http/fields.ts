@@ -213,12 +213,13 @@ function field(options: FieldOptions, schema: object, rules: readonly PropertyDe
 
 function documented(options: FieldOptions, schema: object): PropertyDecorator {
   const { description, optional, example } = options;
-  return ApiProperty({
+  const property: object = {
     ...schema,
     required: optional !== true,
     ...(description === undefined ? {} : { description }),
     ...(example === undefined ? {} : { example }),
-  } as Parameters<typeof ApiProperty>[0]);
+  };
+  return ApiProperty(property);
 }
 
 function presence(options: FieldOptions): PropertyDecorator[] {
