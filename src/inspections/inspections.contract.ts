@@ -1,4 +1,4 @@
-import type { Component, Family, Party, Sighting, Stage, Words } from '../kernel/vocabulary.js';
+import type { Component, Family, Party, Receipt, Sighting, Stage, Words } from '../kernel/vocabulary.js';
 
 /** A published checklist never changes; a correction is a new version. */
 export interface Checklist {
@@ -143,4 +143,111 @@ export interface CustodyRecord {
   readonly condition: 'clean' | 'exceptions' | 'not known';
   /** RFC 3339 instant. */
   readonly at?: string;
+}
+
+/** The order that a visit delivers. Amounts are minor units of `currency`. */
+export interface VisitOrder {
+  readonly reference: string;
+  /** Local date. */
+  readonly placedOn: string;
+  readonly currency: string;
+  readonly priceMinor: number;
+  readonly taxMinor: number;
+  readonly deliveryMinor: number;
+}
+
+/** A visit with the names of the companies around it. Instants are RFC 3339 in UTC. */
+export interface VisitFacts {
+  /** uuid */
+  readonly id: string;
+  readonly retailer: { readonly id: string; readonly code: string; readonly name: string };
+  readonly carrier: { readonly id: string; readonly code: string; readonly name: string };
+  readonly order: VisitOrder;
+  readonly address: Address;
+  readonly jurisdiction: string;
+  readonly zone: string;
+  readonly windowFrom: string;
+  readonly windowTo: string;
+  readonly crewSize: number;
+  readonly custody: readonly CustodyRecord[];
+  readonly receipt: Receipt | null;
+  readonly receiptWords: string | null;
+  readonly deliveredAt: string | null;
+  readonly units: readonly {
+    /** uuid */
+    readonly id: string;
+    readonly sku: string;
+    readonly title: string;
+    readonly serial: string;
+  }[];
+  readonly version: number;
+}
+
+/** An inspection and what it is made of. */
+export interface LocatedInspection {
+  /** uuid */
+  readonly id: string;
+  readonly visitId: string;
+  readonly unitId: string;
+  readonly checklist: Checklist;
+  readonly unit: UnitInHand;
+  readonly state: 'open' | 'finished';
+}
+
+/** A stop that an answer raised, and who saw it. */
+export interface RaisedStop {
+  readonly stop: string;
+  readonly raisedAt: string;
+  readonly acknowledgedAt: string | null;
+  readonly acknowledgedBy: string | null;
+}
+
+/** What a claim takes from an inspection. */
+export interface InspectionForClaim {
+  /** uuid */
+  readonly id: string;
+  readonly visitId: string;
+  readonly unitId: string;
+  /** `code/version` */
+  readonly checklistRef: string;
+  readonly checklistHash: string;
+  readonly startedAt: string;
+  readonly finishedAt: string | null;
+  readonly crewSize: number;
+  readonly foundAt: FoundAt;
+  /** The newest answer of every item that is still asked. */
+  readonly answers: readonly Answer[];
+  readonly safetyStops: readonly RaisedStop[];
+}
+
+/** What a claim takes from a visit and one of its units. */
+export interface VisitForClaim {
+  /** uuid */
+  readonly id: string;
+  /** uuid */
+  readonly retailerId: string;
+  /** Names, as people write them. */
+  readonly retailer: string;
+  readonly carrier: string;
+  readonly order: VisitOrder;
+  readonly jurisdiction: string;
+  readonly zone: string;
+  readonly receipt: Receipt | null;
+  readonly receiptWords: string | null;
+  readonly deliveredAt: string | null;
+  readonly custody: readonly CustodyRecord[];
+  readonly windowFrom: string;
+  readonly windowTo: string;
+  readonly address: Address;
+  readonly crewSize: number;
+  readonly unit: {
+    /** uuid */
+    readonly id: string;
+    readonly sku: string;
+    readonly serial: string;
+    readonly maker: string;
+    /** Code of the model's checklist and evidence model. */
+    readonly checklist: string;
+    readonly evidenceModel: string;
+  };
 }

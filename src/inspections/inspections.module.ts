@@ -1,0 +1,30 @@
+import { Global, Module } from '@nestjs/common';
+import { ChecklistsService } from './checklists.service.js';
+import { ChecklistsController } from './http/checklists.controller.js';
+import { InspectionsController } from './http/inspections.controller.js';
+import { VisitsController } from './http/visits.controller.js';
+import { InspectionWalkService } from './inspection-walk.service.js';
+import { InspectionsService } from './inspections.service.js';
+import { ChecklistVersionStore } from './store/checklist-version.store.js';
+import { InspectionStore } from './store/inspection.store.js';
+import { VisitReadModel } from './store/visit.read-model.js';
+import { VisitStore } from './store/visit.store.js';
+import { VisitsService } from './visits.service.js';
+
+/** Global, because later modules import its services by contract, not its wiring. */
+@Global()
+@Module({
+  controllers: [VisitsController, InspectionsController, ChecklistsController],
+  providers: [
+    ChecklistVersionStore,
+    VisitStore,
+    VisitReadModel,
+    InspectionStore,
+    ChecklistsService,
+    InspectionsService,
+    VisitsService,
+    InspectionWalkService,
+  ],
+  exports: [ChecklistsService, InspectionsService, VisitsService, InspectionWalkService],
+})
+export class InspectionsModule {}

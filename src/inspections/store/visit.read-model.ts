@@ -1,0 +1,102 @@
+import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
+import type { Receipt } from '../../kernel/vocabulary.js';
+import type { Address, CustodyRecord, VisitFacts } from '../inspections.contract.js';
+
+/** Where the next page of visits begins: behind this one. */
+export interface VisitPosition {
+  /** RFC 3339 instant */
+  readonly windowFrom: string;
+  readonly id: string;
+}
+
+interface VisitRecord {
+  readonly id: string;
+  readonly retailer_id: string;
+  readonly retailer_code: string;
+  readonly retailer_name: string;
+  readonly carrier_id: string;
+  readonly carrier_code: string;
+  readonly carrier_name: string;
+  readonly order_reference: string;
+  readonly placed_on: string;
+  readonly currency: string;
+  readonly price_minor: string;
+  readonly tax_minor: string;
+  readonly delivery_minor: string;
+  readonly address: Address;
+  readonly jurisdiction: string;
+  readonly zone: string;
+  readonly window_from: Date;
+  readonly window_to: Date;
+  readonly crew_size: number;
+  readonly custody: readonly CustodyRecord[];
+  readonly receipt: Receipt | null;
+  readonly receipt_words: string | null;
+  readonly delivered_at: Date | null;
+  readonly version: number;
+  readonly units: VisitFacts['units'];
+}
+
+const SELECT = `
+  select v.id, v.retailer_id, r.code retailer_code, r.name retailer_name, v.carrier_id, c.code carrier_code, c.name carrier_name,
+    v.order_reference, v.placed_on, v.currency, v.price_minor, v.tax_minor, v.delivery_minor, v.address, v.jurisdiction, v.zone,
+    v.window_from, v.window_to, v.crew_size, v.custody, v.receipt, v.receipt_words, v.delivered_at, v.version,
+    (select json_agg(json_build_object('id', u.id, 'sku', m.sku, 'title', m.title, 'serial', u.serial) order by u.serial)
+     from visit_unit u join model m on m.tenant_id = u.tenant_id and m.id = u.model_id
+     where u.tenant_id = v.tenant_id and u.visit_id = v.id) units
+  from visit v
+  join retailer r on r.tenant_id = v.tenant_id and r.id = v.retailer_id
+  join carrier c on c.tenant_id = v.tenant_id and c.id = v.carrier_id`;
+
+/** Visits as people read them: with names of the companies and the units they bring. */
+@Injectable()
+export class VisitReadModel {
+  async one(tx: EntityManager, tenant: string, id: string): Promise<VisitFacts | undefined> {
+    const rows = await tx.query<VisitRecord[]>(`${SELECT} where v.tenant_id = $1 and v.id = $2`, [tenant, id]);
+    return rows.map(factsOf)[0];
+  }
+
+  /** The newest first: by the start of the window, then by id. */
+  async page(
+    tx: EntityManager,
+    tenant: string,
+    after: VisitPosition | undefined,
+    limit: number,
+  ): Promise<readonly VisitFacts[]> {
+    const behind = after === undefined ? '' : 'and (v.window_from, v.id) < ($3::timestamptz, $4::uuid)';
+    const rows = await tx.query<VisitRecord[]>(
+      `${SELECT} where v.tenant_id = $1 ${behind} order by v.window_from desc, v.id desc limit $2`,
+      after === undefined ? [tenant, limit] : [tenant, limit, after.windowFrom, after.id],
+    );
+    return rows.map(factsOf);
+  }
+}
+
+function factsOf(row: VisitRecord): VisitFacts {
+  return {
+    id: row.id,
+    retailer: { id: row.retailer_id, code: row.retailer_code, name: row.retailer_name },
+    carrier: { id: row.carrier_id, code: row.carrier_code, name: row.carrier_name },
+    order: {
+      reference: row.order_reference,
+      placedOn: row.placed_on,
+      currency: row.currency,
+      priceMinor: Number(row.price_minor),
+      taxMinor: Number(row.tax_minor),
+      deliveryMinor: Number(row.delivery_minor),
+    },
+    address: row.address,
+    jurisdiction: row.jurisdiction,
+    zone: row.zone,
+    windowFrom: row.window_from.toISOString(),
+    windowTo: row.window_to.toISOString(),
+    crewSize: row.crew_size,
+    custody: row.custody,
+    receipt: row.receipt,
+    receiptWords: row.receipt_words,
+    deliveredAt: row.delivered_at === null ? null : row.delivered_at.toISOString(),
+    units: row.units,
+    version: row.version,
+  };
+}
