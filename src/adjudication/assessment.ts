@@ -31,10 +31,16 @@ import {
 import { cautionFor } from './domain/caution.js';
 import { claimClocks, type ClocksOutcome, type HolidayLookup } from './domain/claim-clocks.js';
 import { claimDates, claimFacts, matterFacts, type ClaimDates, type Matter } from './domain/claim-facts.js';
-import { countedPieces, evidenceGrade, itemsBehind, scannedSerialMatches } from './domain/evidence-grade.js';
+import {
+  countedPieces,
+  countItems,
+  evidenceGrade,
+  itemsBehind,
+  scannedSerialMatches,
+} from './domain/evidence-grade.js';
 import { needsOf, photoNeeds } from './domain/needs.js';
 import { PolicyMisfit, PolicyRun } from './domain/policy-run.js';
-import { partsFor } from './domain/remedy-costs.js';
+import { missingParts, partsFor, type PartNeeded } from './domain/remedy-costs.js';
 import { remedyOptions } from './domain/remedy-options.js';
 import { chooseFor, proposeRemedy, type ChosenMatter } from './domain/remedy-proposal.js';
 import { answersFor, withCost, type Answers } from './domain/responsibility.js';
@@ -85,7 +91,9 @@ interface Walk {
   readonly asked: readonly ChecklistItem[];
   readonly stops: readonly string[];
   readonly owed: readonly { readonly item: string; readonly demand: string }[];
-  readonly counted: Readonly<Record<string, number>>;
+  /** Items that count pieces, and what they counted short. */
+  readonly counts: ReadonlySet<string>;
+  readonly missing: readonly PartNeeded[];
   readonly serialMatches: boolean;
 }
 
@@ -162,18 +170,25 @@ function mattersOf(found: readonly Finding[], work: Work): Matter[] {
 function matterOf(finding: Finding | undefined, work: Work): Matter {
   const { claim, inputs, dates, walk } = work;
   const { model } = inputs;
-  const component = finding?.components[0]?.component ?? null;
   const items = finding
     ? itemsBehind(inputs.evidenceModel, finding.subject, walk.observations)
     : new Set(walk.asked.map(({ id }) => id));
+  const missing = finding && [...items].some((item) => walk.counts.has(item)) ? walk.missing : [];
+  const component = componentOf(finding, missing);
   return {
     about: finding?.subject ?? 'claim',
     finding,
     component,
     evidence: evidenceGrade({ items, photos: claim.photos, owed: walk.owed, serialMatches: walk.serialMatches }),
     cover: warrantyCover(warrantyTerm(model.warranty, component), dates.ageMonths),
-    parts: partsFor(model, component, claim.ground === 'shortage', walk.counted),
+    parts: partsFor(model, component, missing),
   };
+}
+
+/** A carton from which pieces are missing is not what the customer lacks: the component is then that of the first missing piece. */
+function componentOf(finding: Finding | undefined, missing: readonly PartNeeded[]): Matter['component'] {
+  const component = finding?.components[0]?.component ?? null;
+  return component === 'carton' ? (missing[0]?.part.component ?? component) : component;
 }
 
 function chosenFor(matter: Matter, facts: Facts, work: Work): ChosenMatter {
@@ -215,12 +230,14 @@ function walkOf(claim: ClaimFile, inputs: AssessmentInputs): Walk {
   const { answers } = claim.inspection;
   const unit = unitInHand(claim, model);
   const asked = askedItems(checklist, answers, unit);
+  const counts = countItems(checklist);
   return {
     observations: observationsFrom(checklist, answers, unit),
     asked,
     stops: raisedStops(checklist, answers, unit).map(({ id }) => id),
     owed: owedPhotos(checklist, answers, unit, claim.photos).map(({ item, demand }) => ({ item, demand })),
-    counted: countedPieces(checklist, answers),
+    counts,
+    missing: missingParts(model, countedPieces(counts, answers)),
     serialMatches: scannedSerialMatches(asked, answers, claim.unit.serial),
   };
 }

@@ -56,14 +56,14 @@ function plain(text: string): string {
   return text.trim().toUpperCase();
 }
 
+/** The items of a checklist that count pieces against the packing list. */
+export function countItems(checklist: Checklist): Set<string> {
+  const items = checklist.sections.flatMap((section) => section.items);
+  return new Set(items.filter(({ answer }) => answer.type === 'count').map(({ id }) => id));
+}
+
 /** Pieces found by part number, over every count that the crew made; a part counted twice keeps the later count. */
-export function countedPieces(checklist: Checklist, answers: readonly Answer[]): Record<string, number> {
-  const counts = new Set(
-    checklist.sections
-      .flatMap(({ items }) => items)
-      .filter(({ answer }) => answer.type === 'count')
-      .map(({ id }) => id),
-  );
+export function countedPieces(counts: ReadonlySet<string>, answers: readonly Answer[]): Record<string, number> {
   const found: Record<string, number> = Object.create(null) as Record<string, number>;
   for (const { item, value } of answers) {
     if (!counts.has(item) || value === null || typeof value !== 'object' || Array.isArray(value)) continue;

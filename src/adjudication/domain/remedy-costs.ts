@@ -14,26 +14,35 @@ export interface PartNeeded {
 }
 
 /**
- * The parts that put a component right: on a shortage the pieces of it that were counted short, otherwise one piece of its spare.
- * Empty when the catalogue has nothing to supply.
- * @param counted pieces found by part number, as the inspection counted them
+ * The parts that put a component right: the pieces counted short where the matter is about missing pieces, otherwise one piece of the
+ * component's spare. Empty when the catalogue has nothing to supply.
  */
-export function partsFor(
-  model: Model,
-  component: Component | null,
-  shortage: boolean,
-  counted: Readonly<Record<string, number>>,
-): PartNeeded[] {
-  if (component === null) return [];
-  const ofComponent = model.parts.filter((part) => part.component === component);
-  if (shortage) {
-    const short = ofComponent
-      .map((part) => ({ part, pieces: part.pieces - (counted[part.number] ?? part.pieces) }))
-      .filter(({ pieces }) => pieces > 0);
-    if (short.length > 0) return short;
-  }
-  const spare = ofComponent.find((part) => part.isSpare);
+export function partsFor(model: Model, component: Component | null, missing: readonly PartNeeded[]): PartNeeded[] {
+  if (missing.length > 0) return [...missing];
+  const spare = model.parts.find((part) => part.component === component && part.isSpare);
   return spare ? [{ part: spare, pieces: 1 }] : [];
+}
+
+/**
+ * The pieces counted short, in the order of the packing list. An assembly that is missing brings its own parts along, so those are
+ * not supplied twice.
+ * @param counted pieces found by part number; what was not counted is not missing
+ */
+export function missingParts(model: Model, counted: Readonly<Record<string, number>>): PartNeeded[] {
+  const short = model.parts
+    .map((part) => ({ part, pieces: part.pieces - (counted[part.number] ?? part.pieces) }))
+    .filter(({ pieces }) => pieces > 0);
+  const numbers = new Set(short.map(({ part }) => part.number));
+  return short.filter(({ part }) => !isInside(part, numbers, model));
+}
+
+/** Whether a part belongs, at any depth, to one of the numbers given. The component tree has no circles; the catalogue checks that. */
+function isInside(part: Part, numbers: ReadonlySet<string>, model: Model): boolean {
+  const { parent } = part;
+  if (parent === undefined) return false;
+  if (numbers.has(parent)) return true;
+  const above = model.parts.find(({ number }) => number === parent);
+  return above !== undefined && isInside(above, numbers, model);
 }
 
 /** Whether the customer fits every part without help; false when there is nothing to fit. */
