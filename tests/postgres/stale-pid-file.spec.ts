@@ -68,12 +68,13 @@ describe('a pid file that was left over', () => {
   });
 
   it.runIf(process.platform === 'linux')('is removed when it names a zombie', async () => {
-    // The inner shell ends at once; its parent has become a `sleep`, which never collects it.
-    const line = 'sh -c "exit 0" & echo $!; exec sleep 600';
+    // The inner shell ends as soon as its parent has become a `sleep`, which never collects it.
+    const inner = 'while [ "$(cat /proc/$PPID/comm)" != sleep ]; do :; done';
+    const line = `sh -c '${inner}' & echo $!; exec sleep 600`;
     const parent = spawn('/bin/sh', ['-c', line], { stdio: ['ignore', 'pipe', 'ignore'] });
     onTestFinished(() => void parent.kill('SIGKILL'));
     const pid = Number(await new Promise<string>((settle) => createInterface(parent.stdout).once('line', settle)));
-    await expect.poll(() => processFacts(pid)?.zombie).toBe(true);
+    await expect.poll(() => processFacts(pid)?.zombie, { timeout: 10_000 }).toBe(true);
     const { said, rows } = await startOver(pid);
     expect(said).toContain('has ended and was not collected');
     expect(rows).toEqual(KEPT);
