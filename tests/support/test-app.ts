@@ -1,4 +1,4 @@
-import type { DynamicModule, Type } from '@nestjs/common';
+import { Module, type DynamicModule, type Type } from '@nestjs/common';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { ALL_MIGRATIONS } from '../../migrations/all.js';
 import { ACCESS_ENTITIES, AccessModule } from '../../src/access/access.module.js';
@@ -52,6 +52,8 @@ export async function testApp(url: string, options: TestAppOptions = {}): Promis
   return { app, config, clock, lines };
 }
 
+/** Holds nothing itself. */
+@Module({})
 class TestRoot {}
 
 function smallRoot(config: Config, log: Log, clock: Clock, options: TestAppOptions): DynamicModule {

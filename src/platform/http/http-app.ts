@@ -35,7 +35,6 @@ export async function httpApp(
     trustProxy: config.trustProxy,
     genReqId: requestIdFor,
     requestIdHeader: false,
-    disableRequestLogging: true,
     forceCloseConnections: 'idle',
     requestTimeout: 120_000,
     routerOptions: { maxParamLength: 300, ignoreTrailingSlash: true },

@@ -44,7 +44,9 @@ export class ProblemFilter implements ExceptionFilter {
     } else if (page !== undefined) {
       void reply.code(problem.status).type('text/html; charset=utf-8').send(page.html);
     } else {
-      void reply.code(problem.status).type('application/problem+json').send(JSON.stringify(problem));
+      // As bytes, because to text Fastify adds a charset, which this media type does not have.
+      const body = Buffer.from(JSON.stringify(problem));
+      void reply.code(problem.status).header('content-type', 'application/problem+json').send(body);
     }
   }
 
