@@ -14,7 +14,17 @@ import { meaningFaults } from './document-meaning.js';
 import { shapeFaults } from './document-shape.js';
 import type { Lookup } from './run-expression.js';
 import { runTable, type Decided } from './run-table.js';
-import { Day, readNumber, readTyped, Unknown, writeValue, type Decimal, type Known, type Value } from './values.js';
+import {
+  Day,
+  readNumber,
+  readTyped,
+  resultFault,
+  Unknown,
+  writeValue,
+  type Decimal,
+  type Known,
+  type Value,
+} from './values.js';
 
 /** Most faults that are reported at once; a document with more is broken in one place many times. */
 const MOST_FAULTS = 200;
@@ -178,8 +188,8 @@ class EvaluationRun {
       return { kind: 'open', facts: [...value.facts], decisions: [...value.decisions] };
     }
     if (value === null && !type.optional) return { kind: 'no rule' };
-    const read = readTyped(type, writeValue(value, type.type === 'integer'));
-    if ('wrong' in read) throw new RangeError(`decision "${decision.id}" gave "${name}": ${read.wrong}`);
+    const wrong = resultFault(type, value);
+    if (wrong !== undefined) throw new RangeError(`decision "${decision.id}" gave "${name}": ${wrong}`);
     return { kind: 'decided', outcomes: new Map([[name, value]]) };
   }
 

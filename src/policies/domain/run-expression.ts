@@ -119,7 +119,10 @@ function logical(expression: Extract<Expression, { kind: 'and' | 'or' }>): Run {
   };
 }
 
-/** With an open condition the answer is still known where both sides give the same. A null condition takes `else`. */
+/**
+ * With an open condition the answer is still known where both sides give the same; otherwise what the condition needs comes
+ * first. A null condition takes `else`.
+ */
 function conditional(expression: Extract<Expression, { kind: 'if' }>): Run {
   const condition = compileExpression(expression.condition);
   const [then, otherwise] = [compileExpression(expression.whenTrue), compileExpression(expression.whenFalse)];
@@ -128,7 +131,8 @@ function conditional(expression: Extract<Expression, { kind: 'if' }>): Run {
     if (!(holds instanceof Unknown)) return holds === true ? then(lookup, column) : otherwise(lookup, column);
     const [a, b] = [then(lookup, column), otherwise(lookup, column)];
     if (!(a instanceof Unknown) && !(b instanceof Unknown) && sameValue(a, b)) return a;
-    return unknownAmong([holds, a, b]) ?? holds;
+    const canBeSettled = holds.facts.size > 0 || holds.decisions.size > 0;
+    return canBeSettled ? holds : (unknownAmong([holds, a, b]) ?? holds);
   };
 }
 

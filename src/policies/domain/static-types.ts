@@ -139,7 +139,7 @@ function comparable(sign: ComparisonSign, left: StaticType, right: StaticType, s
     throw fault(span, `This compares ${WORDS[left.kind]} with ${WORDS[right.kind]}, which can never hold.${trap}`);
   }
   if (sign !== '=' && sign !== '!=' && left.kind !== 'number' && left.kind !== 'date') {
-    throw fault(span, `${WORDS[left.kind]} has no order; only numbers and dates can be smaller or larger.`);
+    throw fault(span, `${capital(WORDS[left.kind])} has no order; only numbers and dates can be smaller or larger.`);
   }
   if (left.kind === 'text' && right.kind === 'text') sharedValue(left, right, span);
 }
@@ -169,9 +169,13 @@ function joined(a: StaticType, b: StaticType, span: Span): StaticType {
 
 function mustBe(kind: StaticType['kind'], type: StaticType, span: Span): StaticType {
   if (type.kind === kind) return type;
-  throw fault(span, `${WORDS[kind]} is needed here, and this is ${WORDS[type.kind]}.`);
+  throw fault(span, `${capital(WORDS[kind])} is needed here, and this is ${WORDS[type.kind]}.`);
+}
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 function fault(span: Span, detail: string): SyntaxFault {
-  return new SyntaxFault(span.from, span.to, detail.charAt(0).toUpperCase() + detail.slice(1));
+  return new SyntaxFault(span.from, span.to, detail);
 }

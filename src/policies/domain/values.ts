@@ -131,12 +131,31 @@ function readTypedNumber(
           : `${shown} is not a decimal; write it as text with a point, like "899.90"`,
     };
   }
-  if (type.min !== undefined && number.lessThan(type.min)) return { wrong: `${shown} is below ${type.min}` };
-  if (type.max !== undefined && number.greaterThan(type.max)) return { wrong: `${shown} is above ${type.max}` };
+  const wrong = numberFault(type, number);
+  return wrong === undefined ? { value: number } : { wrong };
+}
+
+/** Why a number is outside its declared type, in words; undefined where it is inside. */
+function numberFault(type: Extract<FactType, { type: 'integer' | 'decimal' }>, number: Decimal): string | undefined {
+  const shown = number.toFixed();
+  if (type.type === 'integer' && !number.isInteger()) return `${shown} is not a whole number`;
+  if (type.type === 'integer' && !Number.isSafeInteger(number.toNumber()))
+    return `${shown} is too large to keep exactly`;
+  if (type.min !== undefined && number.lessThan(type.min)) return `${shown} is below ${type.min}`;
+  if (type.max !== undefined && number.greaterThan(type.max)) return `${shown} is above ${type.max}`;
   if (type.type === 'decimal' && type.scale !== undefined && number.decimalPlaces() > type.scale) {
-    return { wrong: `${shown} has more than ${type.scale} digits after the point` };
+    return `${shown} has more than ${type.scale} digits after the point`;
   }
-  return { value: number };
+  return undefined;
+}
+
+/** Why the result of an expression is outside its declared type; undefined where it is inside. Kinds were checked before. */
+export function resultFault(type: FactType, value: Known): string | undefined {
+  if (value instanceof Base && (type.type === 'integer' || type.type === 'decimal')) return numberFault(type, value);
+  if (type.type === 'enum' && typeof value === 'string' && !type.values.includes(value)) {
+    return `${JSON.stringify(value)} is not one of ${type.values.join(', ')}`;
+  }
+  return undefined;
 }
 
 /** A value as it travels: decimals as plain text, whole numbers of integer type as numbers, dates as ISO text. */
