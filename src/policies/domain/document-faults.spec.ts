@@ -1,6 +1,9 @@
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { FACTS, faultsOf, oneCell, rule, smallDocument } from '../../../tests/support/small-policy.js';
 import type { PolicyDecision, PolicyDocument } from '../policies.contract.js';
+import { compilePolicy } from './compile-policy.js';
 
 describe('documents that do not compile', () => {
   const right = smallDocument([oneCell('days', '> 3')]);
@@ -164,5 +167,41 @@ describe('documents that do not compile', () => {
   it('reports every cell that is wrong, not the first alone', () => {
     const rules = ['>', '1,5', '3'].map((c, i) => rule(`R${i}`, { c }, { hit: 'yes' }));
     expect(faultsOf({ ...right, ...hit({ rules }) }).map((fault) => fault.rule)).toEqual(['R0', 'R1']);
+  });
+});
+
+describe('a document with something broken in it', () => {
+  const text = readFileSync(new URL('./worked-example.policy.json', import.meta.url), 'utf8');
+
+  /** Every place of a JSON value, as the steps that lead to it. */
+  function places(value: unknown, path: readonly string[] = []): (readonly string[])[] {
+    const below = typeof value === 'object' && value !== null ? Object.entries(value) : [];
+    return [path, ...below.flatMap(([key, item]) => places(item, [...path, key]))];
+  }
+  function replaced(value: unknown, path: readonly string[], by: unknown): unknown {
+    const [step, ...rest] = path;
+    if (step === undefined) return by;
+    if (Array.isArray(value)) return value.map((item, i) => (String(i) === step ? replaced(item, rest, by) : item));
+    return { ...(value as object), [step]: replaced((value as Record<string, unknown>)[step], rest, by) };
+  }
+
+  it('is refused with sentences or still right, and never throws', () => {
+    const junk = fc.oneof(
+      fc.constantFrom(null, -1, 1.5, 2 ** 60, '', 'abc', '1,5', '[1..', '"', true, [], {}, [null], {
+        type: 'decimal',
+        min: 'x',
+      }),
+      fc.string(),
+      fc.jsonValue({ maxDepth: 3 }),
+    );
+    fc.assert(
+      fc.property(fc.constantFrom(...places(JSON.parse(text))), junk, (path, by) => {
+        const outcome = compilePolicy(replaced(JSON.parse(text), path, by));
+        if (outcome.ok) return;
+        expect(outcome.faults.length).toBeGreaterThan(0);
+        for (const { detail } of outcome.faults) expect(detail).toMatch(/\S/);
+      }),
+      { numRuns: 1500 },
+    );
   });
 });

@@ -141,8 +141,9 @@ function numberFault(type: Extract<FactType, { type: 'integer' | 'decimal' }>, n
   if (type.type === 'integer' && !number.isInteger()) return `${shown} is not a whole number`;
   if (type.type === 'integer' && !Number.isSafeInteger(number.toNumber()))
     return `${shown} is too large to keep exactly`;
-  if (type.min !== undefined && number.lessThan(type.min)) return `${shown} is below ${type.min}`;
-  if (type.max !== undefined && number.greaterThan(type.max)) return `${shown} is above ${type.max}`;
+  const [min, max] = [readNumber(type.min), readNumber(type.max)];
+  if (min && number.lessThan(min)) return `${shown} is below ${type.min}`;
+  if (max && number.greaterThan(max)) return `${shown} is above ${type.max}`;
   if (type.type === 'decimal' && type.scale !== undefined && number.decimalPlaces() > type.scale) {
     return `${shown} has more than ${type.scale} digits after the point`;
   }
