@@ -144,6 +144,8 @@ export class ReaderPool {
 
   private died(reader: Reader): void {
     if (!this.readers.delete(reader)) return;
+    // An order that could not be sent leaves a reader that may still be up.
+    reader.child.kill('SIGKILL');
     reader.current?.settle(DIED);
     if (!this.closed) this.next();
   }
