@@ -1,12 +1,11 @@
 import { Injectable } from '@nestjs/common';
-import type { EntityManager } from 'typeorm';
 import type { Role } from '../kernel/vocabulary.js';
 import { Clock } from '../platform/clock.js';
 import type { Config } from '../platform/config/config.js';
 import { InjectConfig } from '../platform/config/inject-config.js';
 import { Database } from '../platform/db/database.js';
 import type { Actor } from './access.contract.js';
-import { tokenHash, tokenKind } from './crypto/tokens.js';
+import { TOKEN_PREFIX, tokenHash, tokenKind } from './crypto/tokens.js';
 
 /** What a presented secret turned out to be. */
 export type Presented =
@@ -20,9 +19,47 @@ const NOTE_EVERY_SECONDS = 60;
 interface Found {
   readonly id: string;
   readonly tenant_id: string;
+  readonly sample: boolean;
+  readonly name: string;
   readonly expires_at: Date | null;
+  readonly ended_at: Date | null;
   readonly used_at: Date | null;
 }
+
+interface FoundSession extends Found {
+  readonly roles: Role[];
+  readonly retailer_id: string | null;
+  readonly disabled_at: Date | null;
+}
+
+interface FoundKey extends Found {
+  readonly scopes: string[];
+  readonly retailer_id: string | null;
+}
+
+interface FoundLink extends Found {
+  readonly visit_id: string;
+}
+
+const SESSION = `
+  select person.id, session.tenant_id, tenant.sample, person.name, session.expires_at, session.ended_at,
+    session.last_seen_at used_at, person.roles, person.retailer_id, person.disabled_at
+  from session
+    join person on person.id = session.person_id
+    join tenant on tenant.id = session.tenant_id
+  where session.token_hash = :hash`;
+
+const KEY = `
+  select api_key.id, api_key.tenant_id, tenant.sample, api_key.name, api_key.expires_at, api_key.ended_at,
+    api_key.last_used_at used_at, api_key.scopes, api_key.retailer_id
+  from api_key join tenant on tenant.id = api_key.tenant_id
+  where api_key.key_hash = :hash`;
+
+const LINK = `
+  select visit_link.id, visit_link.tenant_id, tenant.sample, visit_link.crew_name as name, visit_link.expires_at,
+    visit_link.ended_at, null::timestamptz used_at, visit_link.visit_id
+  from visit_link join tenant on tenant.id = visit_link.tenant_id
+  where visit_link.token_hash = :hash`;
 
 /** Finds out who stands behind a session token, an API key or a visit link. */
 @Injectable()
@@ -36,108 +73,71 @@ export class CredentialsService {
   /** @param text the secret as it was presented */
   async identify(text: string): Promise<Presented> {
     const kind = tokenKind(text);
-    if (kind === undefined) return { is: 'unknown', link: false };
     const hash = tokenHash(text);
-    return this.db.byCredential(hash.toString('hex'), async (tx) => {
-      if (kind === 'link') return this.link(tx, hash);
-      const actor = kind === 'session' ? await this.session(tx, hash) : await this.key(tx, hash);
-      return actor === undefined ? { is: 'unknown', link: false } : { is: 'actor', actor };
-    });
-  }
-
-  private async session(tx: EntityManager, hash: Buffer): Promise<Actor | undefined> {
-    const found = await one<Found>(
-      tx,
-      `select person_id id, tenant_id, expires_at, last_seen_at used_at from session where token_hash = $1 and ended_at is null`,
-      [hash],
-    );
-    const idle = this.config.lifetimes.sessionIdleMinutes * 60;
-    if (found === undefined || this.isPast(found.expires_at) || this.secondsSince(found.used_at) >= idle)
-      return undefined;
-    await this.db.enter(tx, { tenant: found.tenant_id });
-    const actor = await this.person(tx, found);
-    if (actor !== undefined && this.secondsSince(found.used_at) >= NOTE_EVERY_SECONDS) {
-      await tx.query('update session set last_seen_at = $2 where token_hash = $1', [hash, this.now()]);
+    switch (kind) {
+      case 'session':
+        return presented(await this.session(hash));
+      case 'key':
+        return presented(await this.key(hash));
+      case 'link':
+        return this.link(hash);
+      case undefined:
+        return { is: 'unknown', link: text.startsWith(TOKEN_PREFIX.link) };
     }
-    return actor;
   }
 
-  private async person(tx: EntityManager, found: Found): Promise<Actor | undefined> {
-    const row = await one<{ name: string; roles: Role[]; retailer_id: string | null }>(
-      tx,
-      `select person.name, person.roles, person.retailer_id from person join tenant on tenant.id = person.tenant_id
-       where person.id = $1 and person.disabled_at is null and not (tenant.sample and $2)`,
-      [found.id, this.config.mode === 'production'],
-    );
-    if (row === undefined) return undefined;
+  private async session(hash: Buffer): Promise<Actor | undefined> {
+    const found = await this.db.behind<FoundSession>(hash, { table: 'session', column: 'token_hash' }, SESSION);
+    const idle = this.config.lifetimes.sessionIdleMinutes * 60;
+    if (!this.counts(found) || found.disabled_at !== null || this.secondsSince(found.used_at) >= idle) return undefined;
+    await this.noteUse(found, 'update session set last_seen_at = $2 where token_hash = $1', hash);
     return {
       kind: 'person',
       tenant: found.tenant_id,
       id: found.id,
-      name: row.name,
-      roles: row.roles,
-      ...(row.retailer_id === null ? {} : { retailer: row.retailer_id }),
-    };
-  }
-
-  private async key(tx: EntityManager, hash: Buffer): Promise<Actor | undefined> {
-    const found = await one<Found & { name: string; scopes: string[]; retailer_id: string | null }>(
-      tx,
-      `select id, tenant_id, expires_at, last_used_at used_at, name, scopes, retailer_id from api_key
-       where key_hash = $1 and ended_at is null`,
-      [hash],
-    );
-    if (found === undefined || this.isPast(found.expires_at)) return undefined;
-    await this.db.enter(tx, { tenant: found.tenant_id });
-    if (!(await this.tenantCounts(tx, found.tenant_id))) return undefined;
-    if (this.secondsSince(found.used_at) >= NOTE_EVERY_SECONDS) {
-      await tx.query('update api_key set last_used_at = $2 where id = $1', [found.id, this.now()]);
-    }
-    const { id, name, scopes } = found;
-    return {
-      kind: 'key',
-      tenant: found.tenant_id,
-      id,
-      name,
-      roles: found.retailer_id === null ? [] : ['retailer'],
-      scopes,
+      name: found.name,
+      roles: found.roles,
       ...(found.retailer_id === null ? {} : { retailer: found.retailer_id }),
     };
   }
 
-  private async link(tx: EntityManager, hash: Buffer): Promise<Presented> {
-    const found = await one<Found & { visit_id: string; crew_name: string; ended_at: Date | null }>(
-      tx,
-      `select id, tenant_id, expires_at, null used_at, visit_id, crew_name, ended_at from visit_link where token_hash = $1`,
-      [hash],
-    );
-    if (found === undefined) return { is: 'unknown', link: true };
-    if (found.ended_at !== null || this.isPast(found.expires_at)) return { is: 'expired link' };
-    await this.db.enter(tx, { tenant: found.tenant_id });
-    if (!(await this.tenantCounts(tx, found.tenant_id))) return { is: 'unknown', link: true };
-    const actor: Actor = {
-      kind: 'link',
+  private async key(hash: Buffer): Promise<Actor | undefined> {
+    const found = await this.db.behind<FoundKey>(hash, { table: 'api_key', column: 'key_hash' }, KEY);
+    if (!this.counts(found)) return undefined;
+    await this.noteUse(found, 'update api_key set last_used_at = $2 where key_hash = $1', hash);
+    return {
+      kind: 'key',
       tenant: found.tenant_id,
       id: found.id,
-      name: found.crew_name,
-      roles: ['crew'],
-      visit: found.visit_id,
+      name: found.name,
+      roles: found.retailer_id === null ? [] : ['retailer'],
+      scopes: found.scopes,
+      ...(found.retailer_id === null ? {} : { retailer: found.retailer_id }),
     };
-    return { is: 'actor', actor };
+  }
+
+  private async link(hash: Buffer): Promise<Presented> {
+    const found = await this.db.behind<FoundLink>(hash, { table: 'visit_link', column: 'token_hash' }, LINK);
+    if (found === undefined || this.isRefusedSample(found)) return { is: 'unknown', link: true };
+    if (!this.counts(found)) return { is: 'expired link' };
+    const { id, tenant_id: tenant, name, visit_id: visit } = found;
+    return presented({ kind: 'link', tenant, id, name, roles: ['crew'], visit });
+  }
+
+  /** Whether a secret is there, still lasts and may be used here. */
+  private counts<T extends Found>(found: T | undefined): found is T {
+    if (found === undefined || found.ended_at !== null || this.isRefusedSample(found)) return false;
+    return found.expires_at === null || this.clock.now().epochMilliseconds < found.expires_at.getTime();
   }
 
   /** Sample tenants have published secrets, so production lets nobody in by them. */
-  private async tenantCounts(tx: EntityManager, tenant: string): Promise<boolean> {
-    if (this.config.mode !== 'production') return true;
-    return (await one(tx, 'select 1 from tenant where id = $1 and not sample', [tenant])) !== undefined;
+  private isRefusedSample(found: Found): boolean {
+    return found.sample && this.config.mode === 'production';
   }
 
-  private now(): string {
-    return this.clock.now().toString();
-  }
-
-  private isPast(at: Date | null): boolean {
-    return at !== null && this.clock.now().epochMilliseconds >= at.getTime();
+  private async noteUse(found: Found, update: string, hash: Buffer): Promise<void> {
+    if (this.secondsSince(found.used_at) < NOTE_EVERY_SECONDS) return;
+    await this.db.inTenant({ tenant: found.tenant_id }, (tx) => tx.query(update, [hash, this.clock.now().toString()]));
   }
 
   private secondsSince(at: Date | null): number {
@@ -145,7 +145,6 @@ export class CredentialsService {
   }
 }
 
-async function one<T>(tx: EntityManager, sql: string, parameters: readonly unknown[]): Promise<T | undefined> {
-  const rows = await tx.query<T[]>(sql, [...parameters]);
-  return rows[0];
+function presented(actor: Actor | undefined): Presented {
+  return actor === undefined ? { is: 'unknown', link: false } : { is: 'actor', actor };
 }

@@ -42,6 +42,31 @@ describe('preparing a database', () => {
   });
 });
 
+describe('an owner that is no superuser, as with rented databases', () => {
+  const owner = `owner_${process.pid}`;
+
+  it('can prepare the database and run the service under the narrower role', async () => {
+    await asAdmin(`create role ${owner} login createrole password 'only-for-this-test'`);
+    await asAdmin(`grant ${APP_ROLE} to ${owner}`);
+    await asAdmin(`create database ${owner} owner ${owner}`);
+    const parsed = new URL(data().url);
+    parsed.username = owner;
+    parsed.password = 'only-for-this-test';
+    parsed.pathname = `/${owner}`;
+    try {
+      expect(await prepareDatabase(parsed.href, ALL_MIGRATIONS)).toHaveLength(ALL_MIGRATIONS.length);
+      const client = new pg.Client({ connectionString: underRole(parsed.href, APP_ROLE) });
+      await client.connect();
+      const rows = await client.query<{ current_user: string }>('select current_user');
+      expect(rows.rows).toEqual([{ current_user: APP_ROLE }]);
+      await client.end();
+    } finally {
+      await asAdmin(`drop database ${owner} with (force)`);
+      await asAdmin(`drop role ${owner}`);
+    }
+  });
+});
+
 describe('the connection string under a role', () => {
   it('keeps what was there and puts the role last, so that nothing given before wins', () => {
     const made = new URL(

@@ -168,6 +168,45 @@ describe('a credential', () => {
   });
 });
 
+describe('what stands behind a secret', () => {
+  const session = { table: 'session', column: 'token_hash' } as const;
+
+  it('is read in its own tenant, and nothing is read for a secret that does not exist', async () => {
+    const [own, other] = [await person(data(), here, ['analyst']), await person(data(), there, ['analyst'])];
+    const hash = Buffer.alloc(32, 7);
+    await data().rows('insert into session (token_hash, tenant_id, person_id, expires_at) values ($1, $2, $3, now())', [
+      hash,
+      here,
+      own.id,
+    ]);
+    const everybody =
+      'select string_agg(id::text, $$ $$) ids, (select count(*)::int from session) sessions from person';
+    expect(await db.behind(hash, session, everybody)).toEqual({ ids: own.id, sessions: 1 });
+    expect(await db.behind(Buffer.alloc(32, 8), session, everybody)).toEqual({ ids: null, sessions: 0 });
+    expect(await db.behind(hash, session, 'select 1 from session where token_hash <> :hash')).toBeUndefined();
+    expect(other.id).not.toBe(own.id);
+  });
+
+  it('leaves neither scope nor transaction on the connection, also when it fails', async () => {
+    const own = await person(data(), here, ['analyst']);
+    const hash = Buffer.alloc(32, 9);
+    await data().rows('insert into session (token_hash, tenant_id, person_id, expires_at) values ($1, $2, $3, now())', [
+      hash,
+      here,
+      own.id,
+    ]);
+    const one = open(1);
+    await one.onModuleInit();
+    const nothing = (): Promise<unknown[]> => one.outside((tx) => tx.query<unknown[]>('select * from person'));
+    await one.behind(hash, session, 'select 1');
+    expect(await nothing()).toEqual([]);
+    await expect(one.behind(hash, session, 'select 1/0')).rejects.toThrow('division by zero');
+    expect(await nothing()).toEqual([]);
+    await expect(one.behind(hash, session, 'delete from session returning 1')).rejects.toThrow('read-only');
+    await one.onApplicationShutdown();
+  });
+});
+
 describe('transactions', () => {
   it('are joined by the same scope and refused to another one', async () => {
     await db.inTenant({ tenant: here }, async (outer) => {

@@ -1,6 +1,7 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
 import { setTimeout as pause } from 'node:timers/promises';
 import { Injectable, type OnApplicationShutdown, type OnModuleInit } from '@nestjs/common';
+import type { Pool, QueryResult } from 'pg';
 import { DataSource, type EntityManager } from 'typeorm';
 import { APP_ROLE } from './data-source.js';
 import { isWorthRetrying } from './database-errors.js';
@@ -16,6 +17,11 @@ export interface Scope {
 }
 
 export type Work<T> = (tx: EntityManager) => Promise<T>;
+
+/** Tables that hold secrets by their hashes. */
+export type SecretPlace =
+  | { readonly table: 'session' | 'visit_link'; readonly column: 'token_hash' }
+  | { readonly table: 'api_key'; readonly column: 'key_hash' };
 
 interface Ambient {
   readonly tx: EntityManager;
@@ -91,6 +97,30 @@ export class Database implements OnModuleInit, OnApplicationShutdown {
         return work(tx);
       }),
     );
+  }
+
+  /**
+   * Looks a secret up and reads what stands behind it in its tenant, all in one round trip, because every request does it.
+   * @param hash SHA-256 of the secret
+   * @param at where secrets of this kind are kept
+   * @param select a query in which `:hash` stands for the hash; it runs in the secret's tenant
+   * @returns the first row, or undefined when there is no such secret
+   */
+  async behind<T>(hash: Uint8Array, at: SecretPlace, select: string): Promise<T | undefined> {
+    // Several statements at once cannot take parameters. The only value put into the text is hexadecimal by construction.
+    const hex = Buffer.from(hash).toString('hex');
+    const literal = `'\\x${hex}'::bytea`;
+    const statements = [
+      'begin read only',
+      `select set_config('app.credential', '${hex}', true)`,
+      `select set_config('app.tenant', coalesce((select tenant_id::text from ${at.table} where ${at.column} = ${literal}), ''), true)`,
+      select.replaceAll(':hash', literal),
+      'commit',
+    ];
+    const pool = (this.source.driver as unknown as { readonly master: Pool }).master;
+    // When a statement fails, the pool throws the connection away, and the open transaction with it.
+    const results = (await pool.query(statements.join(';'))) as unknown as readonly QueryResult[];
+    return results[3]?.rows[0] as T | undefined;
   }
 
   /** Narrows or sets the scope of a transaction opened by `byCredential`, once the credential has told the tenant. */
