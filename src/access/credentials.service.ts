@@ -1,11 +1,14 @@
 import { Injectable } from '@nestjs/common';
+import type { FastifyReply } from 'fastify';
 import type { Role } from '../kernel/vocabulary.js';
 import { Clock } from '../platform/clock.js';
 import type { Config } from '../platform/config/config.js';
 import { InjectConfig } from '../platform/config/inject-config.js';
 import { Database } from '../platform/db/database.js';
+import { Refused } from '../platform/http/problems.js';
 import type { Actor } from './access.contract.js';
 import { TOKEN_PREFIX, tokenHash, tokenKind } from './crypto/tokens.js';
+import { giveCookie, takeCookie, VISIT_COOKIE } from './http/cookies.js';
 
 /** What a presented secret turned out to be. */
 export type Presented =
@@ -15,6 +18,9 @@ export type Presented =
 
 /** Seconds between two notes of when a session or key was last used: exact to the minute is enough and spares writes. */
 const NOTE_EVERY_SECONDS = 60;
+
+/** The longest that a visit link may last. */
+export const LINK_HOURS_MAX = 720;
 
 interface Found {
   readonly id: string;
@@ -84,6 +90,27 @@ export class CredentialsService {
       case undefined:
         return { is: 'unknown', link: text.startsWith(TOKEN_PREFIX.link) };
     }
+  }
+
+  /**
+   * Changes a visit link for a cookie on the phone.
+   * @throws Refused `link-expired` or `link-unknown`
+   */
+  async openLink(token: string, reply: FastifyReply): Promise<Actor & { readonly visit: string }> {
+    const found = await this.identify(token);
+    if (found.is === 'expired link') throw new Refused('link-expired', 'Ask the office for a new link.');
+    if (found.is !== 'actor' || found.actor.visit === undefined) {
+      throw new Refused('link-unknown', 'Open the link from the message again, or ask the office for a new one.');
+    }
+    // The link itself says when it stops counting; the cookie only must not go before that.
+    const ends = new Date(this.clock.now().add({ hours: LINK_HOURS_MAX }).epochMilliseconds);
+    giveCookie(reply, this.config, { name: VISIT_COOKIE, value: token, ends });
+    return { ...found.actor, visit: found.actor.visit };
+  }
+
+  /** Takes the crew's cookie back. */
+  forgetLink(reply: FastifyReply): void {
+    takeCookie(reply, this.config, VISIT_COOKIE);
   }
 
   private async session(hash: Buffer): Promise<Actor | undefined> {

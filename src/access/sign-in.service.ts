@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { Injectable } from '@nestjs/common';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { EntityManager } from 'typeorm';
 import { Clock } from '../platform/clock.js';
 import type { Config } from '../platform/config/config.js';
@@ -10,7 +11,8 @@ import { InjectLog } from '../platform/telemetry/inject-log.js';
 import type { Log } from '../platform/telemetry/log.js';
 import type { Actor } from './access.contract.js';
 import { hashPassword, isBelowCost, verifyPassword } from './crypto/password-hash.js';
-import { newToken } from './crypto/tokens.js';
+import { newToken, tokenHash } from './crypto/tokens.js';
+import { giveCookie, presentedSession, SESSION_COOKIE, takeCookie } from './http/cookies.js';
 import { SessionRow } from './store/access.entities.js';
 
 /** Failed tries of one account, and of one address over all accounts, within the window. NIST SP 800-63B-4 allows 100 in a row. */
@@ -82,6 +84,19 @@ export class SignInService {
       throw new Refused('sign-in-refused', 'Check e-mail address and password and try again.');
     }
     return this.open(account, emailHash, attempt.password);
+  }
+
+  /** Gives a browser the session as a cookie. */
+  keepIn(reply: FastifyReply, signedIn: SignedIn): void {
+    const ends = new Date(signedIn.expiresAt.epochMilliseconds);
+    giveCookie(reply, this.config, { name: SESSION_COOKIE, value: signedIn.token, ends });
+  }
+
+  /** Ends the session that a request came with, if it came with one, and takes the cookie back. */
+  async signOutOf(actor: Actor, request: FastifyRequest, reply: FastifyReply): Promise<void> {
+    const token = presentedSession(request);
+    if (token !== undefined) await this.signOut(actor, tokenHash(token));
+    takeCookie(reply, this.config, SESSION_COOKIE);
   }
 
   /** Ends the session of a token. Ending one that has ended already is no fault. */

@@ -18,6 +18,7 @@ import {
 } from 'class-validator';
 import { ROLES, type Role } from '../../kernel/vocabulary.js';
 import { KEY_SCOPES, type KeyScope } from '../access.contract.js';
+import { LINK_HOURS_MAX } from '../credentials.service.js';
 
 export class SignInBody {
   @IsString()
@@ -130,7 +131,7 @@ export class NewVisitLinkBody {
   @IsOptional()
   @IsInt()
   @Min(1)
-  @Max(720)
+  @Max(LINK_HOURS_MAX)
   hours?: number;
 }
 

@@ -32,3 +32,9 @@ export function cookieOf(request: FastifyRequest, name: string): string | undefi
   const cookies = (request as FastifyRequest & { cookies?: Record<string, string | undefined> }).cookies;
   return cookies?.[name];
 }
+
+/** The session token that a request came with, as a bearer token or a cookie. */
+export function presentedSession(request: FastifyRequest): string | undefined {
+  const bearer = /^Bearer +(\S+)$/i.exec(request.headers.authorization ?? '')?.[1];
+  return bearer ?? cookieOf(request, SESSION_COOKIE);
+}

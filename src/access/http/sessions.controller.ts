@@ -1,8 +1,6 @@
 import { Body, Controller, Delete, Get, HttpCode, Param, Post, Put, Req, Res } from '@nestjs/common';
 import { ApiCreatedResponse, ApiNoContentResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import type { Config } from '../../platform/config/config.js';
-import { InjectConfig } from '../../platform/config/inject-config.js';
 import { Refused } from '../../platform/http/problems.js';
 import type { Actor } from '../access.contract.js';
 import { CurrentActor, Public } from '../access.decorators.js';
@@ -11,7 +9,7 @@ import { PeopleService } from '../people.service.js';
 import { SignInService } from '../sign-in.service.js';
 import { MeBody, PasswordChangeBody, SessionListBody, SignedInBody, SignInBody } from './access.dto.js';
 import { toMeBody } from './access.mapper.js';
-import { cookieOf, giveCookie, SESSION_COOKIE, takeCookie } from './cookies.js';
+import { presentedSession } from './cookies.js';
 
 /** Signing in and out. No Idempotency-Key here: a stored answer would be a stored secret, and a second session does no harm. */
 @ApiTags('access')
@@ -20,7 +18,6 @@ export class SessionsController {
   constructor(
     private readonly signIns: SignInService,
     private readonly people: PeopleService,
-    @InjectConfig() private readonly config: Config,
   ) {}
 
   @Post('sessions')
@@ -32,15 +29,16 @@ export class SessionsController {
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<SignedInBody> {
-    const { token, expiresAt, person } = await this.signIns.signIn({
+    const signedIn = await this.signIns.signIn({
       email: body.email,
       password: body.password,
       address: request.ip,
     });
+    const { token, expiresAt, person } = signedIn;
     const { id, name, roles } = person;
     const answer = { expiresAt: expiresAt.toString({ smallestUnit: 'millisecond' }), person: { id, name, roles } };
     if (body.use === 'bearer') return { ...answer, token };
-    giveCookie(reply, this.config, { name: SESSION_COOKIE, value: token, ends: new Date(expiresAt.epochMilliseconds) });
+    this.signIns.keepIn(reply, signedIn);
     return answer;
   }
 
@@ -53,9 +51,7 @@ export class SessionsController {
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<void> {
-    const token = presentedSession(request);
-    if (token !== undefined) await this.signIns.signOut(actor, tokenHash(token));
-    takeCookie(reply, this.config, SESSION_COOKIE);
+    await this.signIns.signOutOf(actor, request, reply);
   }
 
   @Get('sessions')
@@ -104,9 +100,4 @@ export class SessionsController {
 function requirePerson(actor: Actor): void {
   if (actor.kind !== 'person')
     throw new Refused('not-allowed', 'Only a person who signed in has sessions and a password.');
-}
-
-function presentedSession(request: FastifyRequest): string | undefined {
-  const bearer = /^Bearer +(\S+)$/i.exec(request.headers.authorization ?? '')?.[1];
-  return bearer ?? cookieOf(request, SESSION_COOKIE);
 }

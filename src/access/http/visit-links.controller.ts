@@ -1,14 +1,10 @@
 import { Body, Controller, Delete, Get, HttpCode, Post, Res } from '@nestjs/common';
 import { ApiCreatedResponse, ApiNoContentResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
-import { Clock } from '../../platform/clock.js';
-import type { Config } from '../../platform/config/config.js';
-import { InjectConfig } from '../../platform/config/inject-config.js';
 import { Database } from '../../platform/db/database.js';
 import { scopeOf } from '../../platform/http/caller.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
-import { Refused } from '../../platform/http/problems.js';
 import type { Actor } from '../access.contract.js';
 import { CurrentActor, Needs, Public } from '../access.decorators.js';
 import { AccessService } from '../access.service.js';
@@ -20,7 +16,6 @@ import {
   VisitLinkBody,
   VisitLinkListBody,
 } from './access.dto.js';
-import { giveCookie, takeCookie, VISIT_COOKIE } from './cookies.js';
 
 /** How a crew gets in: a link from the office, changed for a cookie on the phone. */
 @ApiTags('access')
@@ -30,8 +25,6 @@ export class VisitLinksController {
     private readonly access: AccessService,
     private readonly credentials: CredentialsService,
     private readonly db: Database,
-    private readonly clock: Clock,
-    @InjectConfig() private readonly config: Config,
   ) {}
 
   @Post('link-sessions')
@@ -42,16 +35,8 @@ export class VisitLinksController {
     @Body() body: LinkSessionBody,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<LinkSessionAnswer> {
-    const presented = await this.credentials.identify(body.token);
-    if (presented.is === 'expired link') {
-      throw new Refused('link-expired', 'Ask the office for a new link.');
-    }
-    if (presented.is !== 'actor' || presented.actor.visit === undefined) {
-      throw new Refused('link-unknown', 'Open the link from the message again, or ask the office for a new one.');
-    }
-    const ends = this.clock.now().add({ hours: 720 });
-    giveCookie(reply, this.config, { name: VISIT_COOKIE, value: body.token, ends: new Date(ends.epochMilliseconds) });
-    return { visit: presented.actor.visit, crewName: presented.actor.name };
+    const actor = await this.credentials.openLink(body.token, reply);
+    return { visit: actor.visit, crewName: actor.name };
   }
 
   @Delete('link-sessions/current')
@@ -60,7 +45,7 @@ export class VisitLinksController {
   @ApiOperation({ summary: 'Forget the visit link on this phone' })
   @ApiNoContentResponse()
   forget(@Res({ passthrough: true }) reply: FastifyReply): void {
-    takeCookie(reply, this.config, VISIT_COOKIE);
+    this.credentials.forgetLink(reply);
   }
 
   @Post('visits/:visit/links')
