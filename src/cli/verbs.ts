@@ -25,6 +25,20 @@ Prints one JSON object. Exit codes: 0 the service proposes, 1 a person or more i
     usage: 'schema',
     run: async (args, io) => (await import('./verbs/about.js')).printSchema(args, io),
   },
+  'samples load': {
+    summary: 'fill an empty database with the sample people, documents and claims',
+    usage: 'samples load',
+    run: async (args, io) => (await import('./verbs/samples.js')).samplesLoad(args, io),
+  },
+  'events verify': {
+    summary: 'walk the event chain of every claim and name each that was altered',
+    usage: `events verify [--tenant ID]
+
+  --tenant ID   only this tenant; needed where the database account sees one tenant at a time
+
+Prints one JSON object. Exit codes: 0 every chain is whole, 1 at least one is not, 2 bad input.`,
+    run: async (args, io) => (await import('./verbs/events.js')).verifyEvents(args, io),
+  },
   'db up': {
     summary: 'start the private database and leave it running',
     usage: 'db up',

@@ -6,6 +6,7 @@ import { ClaimReviewService } from '../../claims/claim-review.service.js';
 import { ClaimSettlementService } from '../../claims/claim-settlement.service.js';
 import { ClaimsService } from '../../claims/claims.service.js';
 import type { DecisionWish } from '../../claims/domain/decide-claim.js';
+import type { ClaimState } from '../../kernel/vocabulary.js';
 import type { StandingClock } from '../../platform/clock.js';
 import { VersionMatch } from '../../platform/http/versions.js';
 import { sampleId, type SampleStage, type SampleVisit, type Scenario } from './scenario.js';
@@ -20,6 +21,16 @@ const ACTS = {
   closed: ['decide', 'order', 'settle', 'close'],
   withdrawn: ['withdraw'],
 } as const satisfies Readonly<Record<SampleStage, readonly string[]>>;
+
+/** States in which an act is still to be done; in any other state an earlier, interrupted load has done it. */
+const DUE: Readonly<Record<(typeof ACTS)[SampleStage][number], readonly ClaimState[]>> = {
+  ask: ['proposed'],
+  decide: ['proposed'],
+  order: ['decided'],
+  settle: ['settling'],
+  close: ['settled', 'decided'],
+  withdraw: ['proposed'],
+};
 
 interface Ahead {
   readonly scenario: Scenario;
@@ -85,6 +96,8 @@ async function doAct(
   const row = await claims.get(actor, id);
   const match = VersionMatch.read(`"v${row.version}"`);
   const dossier = await review.dossier(actor, id);
+  const waits = dossier.decisions.some(({ state }) => state === 'awaiting second person');
+  if (waits || !DUE[act].includes(row.state)) return;
   const standing = dossier.decisions.find(({ state }) => state === 'standing');
   switch (act) {
     case 'ask':
