@@ -2,7 +2,8 @@ import { Transform, type Readable } from 'node:stream';
 import multipart from '@fastify/multipart';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Limits } from '../config/config.js';
-import { Refused } from './problems.js';
+import { bodyFault } from './body-sanity.js';
+import { Invalid, Refused } from './problems.js';
 
 /**
  * What kinds of bodies the service reads: JSON (Fastify's own parser, which refuses prototype poisoning), forms of the plain
@@ -10,6 +11,12 @@ import { Refused } from './problems.js';
  */
 export async function readBodies(server: FastifyInstance, limits: Limits): Promise<void> {
   server.removeContentTypeParser('text/plain');
+  server.addHook('preValidation', (request, _reply, next) => {
+    // Only JSON: a photo is a stream here, and a form has been read into flat text already.
+    const isJson = (request.headers['content-type'] ?? '').includes('json');
+    const fault = isJson ? bodyFault(request.body) : undefined;
+    next(fault === undefined ? undefined : new Invalid([fault]));
+  });
   server.addContentTypeParser(
     'application/x-www-form-urlencoded',
     { parseAs: 'string', bodyLimit: limits.bodyBytes },

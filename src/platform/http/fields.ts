@@ -23,6 +23,9 @@ import {
 } from 'class-validator';
 import { parseUuid } from '../../kernel/ids.js';
 
+const KEEPABLE_TEXT = 'must not hold NUL or broken characters';
+const KEEPABLE_JSON = 'must not be nested deeper than 64 levels or hold NUL or broken characters';
+
 /** What every field says of itself in the API description. */
 export interface FieldOptions {
   readonly description?: string;
@@ -39,7 +42,7 @@ export interface TextOptions extends FieldOptions {
   readonly says?: string;
 }
 
-/** One line or more of text. NUL is refused, because the database cannot keep it. */
+/** One line or more of text, all of whose characters the database can keep. */
 export function TextField(options: TextOptions): PropertyDecorator {
   const { min = 1, max, pattern, says } = options;
   return field(
@@ -144,23 +147,23 @@ export function TextListField(options: ListOptions & { readonly length: number }
     IsString(each),
     MinLength(1, each),
     MaxLength(length, each),
-    // oxlint-disable-next-line no-control-regex -- the NUL character is what is looked for
-    Matches(/^[^\u0000]*$/u, { ...each, message: 'each entry of $property must not hold a NUL character' }),
+    rule('isKeepable', isKeepableJson, KEEPABLE_TEXT),
   ]);
 }
 
-/** A JSON object that a checker of its own reads, such as a policy document. At most 64 levels deep, without NUL characters. */
+/** A JSON object that a checker of its own reads, such as a policy document. At most 64 levels deep. */
 export function DocumentField(options: FieldOptions = {}): PropertyDecorator {
   return field(options, { type: 'object', additionalProperties: true }, [
     IsObject(),
-    rule('isKeepable', isKeepableJson, 'must not be nested deeper than 64 levels or hold NUL characters'),
+    rule('isKeepable', isKeepableJson, KEEPABLE_JSON),
   ]);
 }
 
 /** A JSON value whose type depends on something else, such as the answer to a checklist item. */
 export function ValueField(schemas: readonly object[], options: FieldOptions = {}): PropertyDecorator {
   return field(options, { oneOf: [...schemas] }, [
-    rule('isKeepable', isKeepableJson, 'must not be nested deeper than 64 levels or hold NUL characters'),
+    rule('isThere', (value) => value !== undefined, 'must be there; null where nothing was checked'),
+    rule('isKeepable', isKeepableJson, KEEPABLE_JSON),
   ]);
 }
 
@@ -186,12 +189,20 @@ export function isZone(value: unknown): value is string {
   );
 }
 
+/** Levels of nesting that a kept JSON value may have; far more than any document of ours needs. */
+const DEEPEST = 64;
+
 /** Whether the database can keep a JSON value as it is, and recursion over it is safe. */
-export function isKeepableJson(value: unknown, levels = 64): boolean {
-  if (typeof value === 'string') return !value.includes('\u0000');
+export function isKeepableJson(value: unknown, levels = DEEPEST): boolean {
+  if (typeof value === 'string') return isKeepableText(value);
   if (typeof value !== 'object' || value === null) return true;
   if (levels === 0) return false;
-  return Object.entries(value).every(([name, inner]) => !name.includes('\u0000') && isKeepableJson(inner, levels - 1));
+  return Object.entries(value).every(([name, inner]) => isKeepableText(name) && isKeepableJson(inner, levels - 1));
+}
+
+/** NUL cannot be kept in text, half a surrogate pair not in JSON. */
+function isKeepableText(text: string): boolean {
+  return !text.includes('\u0000') && text.isWellFormed();
 }
 
 function succeeds(attempt: () => unknown): boolean {
@@ -204,7 +215,10 @@ function succeeds(attempt: () => unknown): boolean {
 }
 
 function rule(name: string, validate: (value: unknown) => boolean, says: string): PropertyDecorator {
-  return ValidateBy({ name, validator: { validate, defaultMessage: () => `$property ${says}` } });
+  return ValidateBy({
+    name,
+    validator: { validate: (value) => validate(value), defaultMessage: () => `$property ${says}` },
+  });
 }
 
 function field(options: FieldOptions, schema: object, rules: readonly PropertyDecorator[]): PropertyDecorator {
