@@ -7,6 +7,7 @@ import {
   pointersOf,
   resourceApp,
   sampleModel,
+  statusesOf,
   type House,
 } from '../support/resources.js';
 import type { TestApp } from '../support/test-app.js';
@@ -102,7 +103,7 @@ describe('the catalogue', () => {
         client.put(home.administrator, url, sampleModel({ title, parts }), '"v1"'),
       ),
     );
-    expect(answers.map((answer) => answer.statusCode).sort()).toEqual([200, 412, 412]);
+    expect(statusesOf(answers)).toEqual([200, 412, 412]);
     const winner = answers.find((answer) => answer.statusCode === 200);
     expect((await client.get(home.analyst, url)).json()).toEqual(winner?.json());
   });
@@ -140,6 +141,21 @@ describe('the catalogue', () => {
       headers: { 'content-type': 'application/json', 'idempotency-key': '"broken"' },
     });
     expect([broken.statusCode, codeOf(broken)]).toEqual([400, 'malformed-json']);
+  });
+
+  it.each([
+    ['nested a hundred thousand levels deep', `{"sku": ${'['.repeat(100_000)}${']'.repeat(100_000)}}`, '#'],
+    ['with half a character', '{"sku": "\\ud800"}', '#/sku'],
+    ['with a number that is none', '{"netGrams": 1e999}', '#/netGrams'],
+  ])('refuses a body %s', async (_name, payload, pointer) => {
+    const headers = { 'content-type': 'application/json', 'idempotency-key': '"odd"', 'if-match': '"v1"' };
+    for (const [method, url] of [
+      ['POST', '/v1/models'],
+      ['PUT', '/v1/models/A'],
+    ] as const) {
+      const answer = await client.send(home.administrator, { method, url, payload, headers });
+      expect([answer.statusCode, codeOf(answer), pointersOf(answer)]).toEqual([400, 'invalid-request', [pointer]]);
+    }
   });
 
   it('is read by everybody, written by administrators and by keys that were given it', async () => {

@@ -164,7 +164,12 @@ export class Client {
 
 /** The last part of a problem's type. */
 export function codeOf(answer: Answered): string {
-  return String(answer.json<{ type: string }>().type).replace('/problems/', '');
+  return answer.json<{ type: string }>().type.replace('/problems/', '');
+}
+
+/** Statuses of answers that came in any order, ascending. */
+export function statusesOf(answers: readonly Answered[]): number[] {
+  return answers.map((answer) => answer.statusCode).sort((a, b) => a - b);
 }
 
 /** Pointers of a problem's errors. */
