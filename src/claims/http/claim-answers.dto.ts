@@ -115,6 +115,13 @@ export class ClaimLineDto {
   })
   totalMinor?: number | null;
 
+  @ApiPropertyOptional({
+    enum: REMEDIES,
+    isArray: true,
+    description: 'What was decided to give; for the desk also what is proposed.',
+  })
+  remedies?: readonly Remedy[];
+
   @ApiProperty({ type: String, enum: DECISION_OUTCOMES, nullable: true })
   outcome: string | null;
 

@@ -53,10 +53,10 @@ export function answerWith(reply: FastifyReply, row: ClaimRow): ClaimDto {
 
 /** A line of a list. Outside the desk, what is only proposed is not shown. */
 export function lineDto(line: ClaimLine, actor: Actor): ClaimLineDto {
-  const { dueAt, dueClock: _dueClock, awaitingSecondPerson, totalMinor, ...plain } = line;
+  const { dueAt, dueClock: _dueClock, awaitingSecondPerson, totalMinor, remedies, ...plain } = line;
   const standing = standsAt(line.state, outcomeOf(line.outcome), dueAt, null);
-  if (seesTheDesk(actor)) return { ...plain, standing, totalMinor, awaitingSecondPerson };
-  return { ...plain, standing, ...(line.outcome === null ? {} : { totalMinor }) };
+  if (seesTheDesk(actor)) return { ...plain, standing, totalMinor, remedies, awaitingSecondPerson };
+  return { ...plain, standing, ...(line.outcome === null ? {} : { totalMinor, remedies }) };
 }
 
 /** The timeline as the retailer and the crew read it. */

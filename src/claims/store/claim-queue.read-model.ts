@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import type { ClaimState, Ground } from '../../kernel/vocabulary.js';
+import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
 import type { CursorKey } from '../../platform/http/pages.js';
 
 /** One line of a list of claims. */
@@ -16,6 +16,8 @@ export interface ClaimLine {
   readonly currency: string;
   /** What the standing decision, or else the proposal, pays the customer; null while nothing is known. */
   readonly totalMinor: number | null;
+  /** What was decided, or else proposed, to give. */
+  readonly remedies: readonly Remedy[];
   readonly outcome: string | null;
   readonly awaitingSecondPerson: boolean;
   readonly dueAt: string | null;
@@ -38,6 +40,7 @@ export const NEVER = '9999-12-31T00:00:00Z';
 const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.serial, r.name as retailer,
     v.order_reference as "orderReference", c.currency,
     coalesce(d.total_minor, (a.assessment #>> '{remedy,customerTotalMinor}')::bigint) as "totalMinor", d.outcome,
+    coalesce(d.body -> 'remedies', jsonb_path_query_array(a.assessment, '$.remedy.chosen[*].remedy'), '[]') as remedies,
     exists (select 1 from claim_decision w where w.claim_id = c.id and w.state = 'awaiting second person') as "awaitingSecondPerson",
     c.due_at as "dueAt", c.due_clock as "dueClock", c.created_at as "openedAt", c.updated_at as "updatedAt"
   from claim c
