@@ -27,13 +27,16 @@ export interface Asked {
 /** Runs one policy over the matters of one claim and keeps what fired and what it still needs. */
 export class PolicyRun {
   private readonly fired = new Map<string, Set<string>>();
+  private readonly declared: ReadonlySet<string>;
   private readonly wanted = new Map<string, { ask: string; decisions: Set<string> }>();
 
   /** @param on date by which versions of dated parameters are chosen */
   constructor(
     readonly policy: CompiledPolicy,
     readonly on: string,
-  ) {}
+  ) {
+    this.declared = new Set(Object.keys(policy.document.facts));
+  }
 
   /**
    * Evaluates decisions in the order given. Facts that the policy does not declare are not shown to it.
@@ -50,8 +53,8 @@ export class PolicyRun {
 
   /** The same for what does not bear on the outcome, such as the cost of a barred option: what fires is not kept. */
   look(facts: Facts, decisions: readonly string[]): Asked {
-    const declared = this.policy.document.facts;
-    const shown = Object.fromEntries(Object.entries(facts).filter(([name]) => Object.hasOwn(declared, name)));
+    const shown: Record<string, Facts[string]> = {};
+    for (const [name, value] of Object.entries(facts)) if (this.declared.has(name)) shown[name] = value;
     let evaluation: Evaluation;
     try {
       evaluation = this.policy.evaluate(this.on, shown, decisions);
