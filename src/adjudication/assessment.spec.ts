@@ -290,6 +290,13 @@ describe('what contradicts the documents', () => {
     expect(faultsOf(workedClaim(changes))).toContain(pointer);
   });
 
+  it.each<[string, Partial<ClaimFile>, string]>([
+    ['no delivery', { events: { noticed: '2026-03-04T16:40:00+01:00' } }, '#/events/delivered'],
+    ['a price of nothing', { order: { ...workedClaim().order, priceMinor: 0 } }, '#/order/priceMinor'],
+  ])('is %s, also where the claim file was not read but put together', (_says, changes, pointer) => {
+    expect(faultsOf(workedClaim(changes))).toEqual([pointer]);
+  });
+
   it('is a policy without a decision, a parameter or the right government', () => {
     const { safety: _gone, ...decisions } = Object.fromEntries(workedPolicy().decisions.map((one) => [one.id, one]));
     const without: PolicyDocument = { ...workedPolicy(), decisions: Object.values(decisions) };

@@ -30,6 +30,7 @@ import {
 } from './domain/assessment-faults.js';
 import { cautionFor } from './domain/caution.js';
 import { claimClocks, type ClocksOutcome, type HolidayLookup } from './domain/claim-clocks.js';
+import { claimFileFaults } from './domain/claim-consistency.js';
 import { claimDates, claimFacts, matterFacts, type ClaimDates, type Matter } from './domain/claim-facts.js';
 import {
   countedPieces,
@@ -244,7 +245,7 @@ function walkOf(claim: ClaimFile, inputs: AssessmentInputs): Walk {
 
 function inputFaults(claim: ClaimFile, inputs: AssessmentInputs): Fault[] {
   const { model, checklist } = inputs;
-  const faults = [...documentFaults(claim, inputs), ...photoFaults(claim, checklist)];
+  const faults = [...claimFileFaults(claim), ...documentFaults(claim, inputs), ...photoFaults(claim, checklist)];
   const ofModel = modelFaults(model);
   for (const { pointer: at, detail } of ofModel) faults.push({ pointer: `#/model${at.slice(1)}`, detail });
   if (ofModel.length === 0 && !serialMatches(model.serialPattern, claim.unit.serial)) {

@@ -2,9 +2,13 @@ import { pointer, type Fault } from '../../kernel/outcome.js';
 import { localDate } from '../../kernel/days.js';
 import type { ClaimFile } from '../adjudication.contract.js';
 
-/** What contradicts itself in a claim file whose parts are each well formed. */
+/**
+ * What contradicts itself in a claim file whose parts are each well formed. Also asked for claims that the service put together
+ * itself, which no reader of files has seen: hence the price, which a reader would have refused.
+ */
 export function claimFileFaults(claim: ClaimFile): Fault[] {
   return [
+    ...(claim.order.priceMinor > 0 ? [] : [fault('#/order/priceMinor', 'The price paid must be above 0.')]),
     ...returnFaults(claim),
     ...timeFaults(claim),
     ...repeated(claim.inspection.answers, '#/inspection/answers', 'item', (item) => `"${item}" is answered twice.`),
