@@ -117,10 +117,12 @@ export function UuidField(options: FieldOptions = {}): PropertyDecorator {
   return field(options, { type: 'string', format: 'uuid' }, [rule('isUuid', isUuid, 'must be a UUID')]);
 }
 
+// The describer knows a function that gives a class from the class itself by its name, which has to be `type`.
+
 /** One nested object of a class. */
 export function NestedField(of: () => Class, options: FieldOptions = {}): PropertyDecorator {
   const nested = [IsObject(), ValidateNested(), Type(of)];
-  return applyDecorators(documented(options, { type: of }), ...presence(options), ...nested);
+  return applyDecorators(documented(options, { type: () => of() }), ...presence(options), ...nested);
 }
 
 export interface ListOptions extends FieldOptions {
@@ -132,7 +134,7 @@ export interface ListOptions extends FieldOptions {
 export function ListField(of: () => Class, options: ListOptions): PropertyDecorator {
   const { min = 0, max } = options;
   const nested = [IsArray(), ArrayMinSize(min), ArrayMaxSize(max), ValidateNested({ each: true }), Type(of)];
-  const schema = { type: of, isArray: true, minItems: min, maxItems: max };
+  const schema = { type: () => of(), isArray: true, minItems: min, maxItems: max };
   return applyDecorators(documented(options, schema), ...presence(options), ...nested);
 }
 
