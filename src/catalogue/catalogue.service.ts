@@ -60,6 +60,7 @@ export class CatalogueService {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const stored = await this.demand(tx, actor.tenant, sku);
       match.demand(stored.version);
+      demandSameCurrency(stored.model, model);
       if (!(await this.models.replace(tx, actor.tenant, stored, model))) {
         throw new Refused('version-changed', 'Somebody else changed the model at the same moment. Read it again.');
       }
@@ -113,6 +114,13 @@ export class CatalogueService {
         new Refused('model-exists', `The catalogue has a model ${model.sku} already. Change that one.`),
     });
   }
+}
+
+/** Orders and claims hold amounts in the currency that the model had when they came about. */
+function demandSameCurrency(before: Model, after: Model): void {
+  if (before.currency === after.currency) return;
+  const detail = `The currency of a model never changes; it is ${before.currency}. Add a model for the other market instead.`;
+  throw new Invalid([{ pointer: '#/currency', detail }]);
 }
 
 function demandSound(model: Model): void {

@@ -92,6 +92,8 @@ describe('the catalogue', () => {
     expect([stale.statusCode, codeOf(stale)]).toEqual([412, 'version-changed']);
     const renamed = await client.put(home.administrator, url, sampleModel({ sku: 'OTHER' }), '"v2"');
     expect(pointersOf(renamed)).toEqual(['#/sku']);
+    const converted = await client.put(home.administrator, url, sampleModel({ currency: 'EUR' }), '"v2"');
+    expect(pointersOf(converted)).toEqual(['#/currency']);
   });
 
   it('lets one of two replacements at once through, whole, and refuses the other', async () => {
@@ -156,6 +158,14 @@ describe('the catalogue', () => {
       const answer = await client.send(home.administrator, { method, url, payload, headers });
       expect([answer.statusCode, codeOf(answer), pointersOf(answer)]).toEqual([400, 'invalid-request', [pointer]]);
     }
+  });
+
+  it('has nothing at an address with a NUL character, whatever the route does with its parts', async () => {
+    for (const url of ['/v1/models/%00', '/v1/models?cursor=%00', '/v1/policies/a%00/versions/1']) {
+      const answer = await client.get(home.analyst, url);
+      expect([answer.statusCode, codeOf(answer)]).toEqual([404, 'not-found']);
+    }
+    expect(codeOf(await client.get(home.analyst, '/v1/models/%ff'))).toBe('not-found');
   });
 
   it('is read by everybody, written by administrators and by keys that were given it', async () => {

@@ -11,6 +11,11 @@ import { Invalid, Refused } from './problems.js';
  */
 export async function readBodies(server: FastifyInstance, limits: Limits): Promise<void> {
   server.removeContentTypeParser('text/plain');
+  server.addHook('onRequest', (request, _reply, next) => {
+    // The database refuses NUL in text, so nothing that is asked for under such a name can be there.
+    const odd = request.url.includes('%00');
+    next(odd ? new Refused('not-found', 'The address holds a NUL character. Check what was put into it.') : undefined);
+  });
   server.addHook('preValidation', (request, _reply, next) => {
     // Only JSON: a photo is a stream here, and a form has been read into flat text already.
     const isJson = (request.headers['content-type'] ?? '').includes('json');

@@ -2,6 +2,7 @@ import cookie from '@fastify/cookie';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import type { DynamicModule, Type } from '@nestjs/common';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Config } from '../config/config.js';
 import { FrameworkLog, type Log } from '../telemetry/log.js';
 import { Metrics } from '../telemetry/metrics.js';
@@ -38,6 +39,9 @@ export async function httpApp(
     forceCloseConnections: 'idle',
     requestTimeout: 120_000,
     routerOptions: { maxParamLength: 300, ignoreTrailingSlash: true },
+    // An address that cannot be decoded never reaches a route, so the filter has to be asked here.
+    frameworkErrors: (error: Error, request: FastifyRequest, reply: FastifyReply) =>
+      new ProblemFilter(log, options.errorPage).answer(error, request, reply),
   });
   const app = await NestFactory.create<NestFastifyApplication>(root, adapter, {
     bodyParser: false,
