@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { modelOf, OPENER, OPEN_BAR } from '../../../tests/support/evidence-models.js';
+import { modelOf, OPENER, OPEN_BAR, seededNumbers } from '../../../tests/support/evidence-models.js';
 import type { EvidenceModel, Finding, FindingBar } from '../diagnosis.contract.js';
 import type { Observations } from '../../inspections/inspections.contract.js';
 import { compileModel } from './compile-model.js';
@@ -209,6 +209,25 @@ it('gives marginals that add up over components and origins', () => {
     { component: 'motor', probability: expect.closeTo(0.4 / 1.7, 12) as number },
   ]);
   expect(found.origins.map((one) => one.origin)).toEqual(['transit', 'manufacture']);
+});
+
+it('gives no probability above 1, however the sums are rounded', () => {
+  const names = Array.from({ length: 30 }, (_, i) => `e${i}`);
+  let raw = 0;
+  for (let seed = 1; seed <= 100; seed += 1) {
+    const next = seededNumbers(seed);
+    const likelihoods = { s: names.map(() => 0.05 + next() * 0.9), t: names.map(() => 0.05 + next() * 0.9) };
+    const priors = Object.fromEntries(names.map((name) => [name, 0.1 + next()]));
+    const found = only(modelOf({ priors, likelihoods }), { present: ['s'], absent: ['t'] });
+    raw = Math.max(
+      raw,
+      found.explanations.reduce((sum, one) => sum + one.probability, 0),
+    );
+    const shares = [...found.components, ...found.origins, ...found.explanations].map((one) => one.probability);
+    expect(Math.max(...shares), `seed ${seed}`).toBeLessThanOrEqual(1);
+  }
+  // All are of one component, so its plain sum is above 1 in some of these cases.
+  expect(raw).toBeGreaterThan(1);
 });
 
 it('does not care about the order of observations, nor whether the model was compiled before', () => {

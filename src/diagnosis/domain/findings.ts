@@ -99,8 +99,11 @@ function marginal<K extends 'component' | 'origin'>(
 ): [RankedExplanation[K], number][] {
   const sums = new Map<RankedExplanation[K], number>();
   for (const one of explanations) sums.set(one[by], (sums.get(one[by]) ?? 0) + one.probability);
-  // Ties keep the order of the ranking, because sorting is stable and the map keeps the order of first sight.
-  return [...sums].sort((a, b) => b[1] - a[1]);
+  // Ties keep the order of the ranking, because sorting is stable and the map keeps the order of first sight. A sum of rounded
+  // numbers may end a hair above 1.
+  return [...sums]
+    .map(([of, sum]): [RankedExplanation[K], number] => [of, Math.min(1, sum)])
+    .sort((a, b) => b[1] - a[1]);
 }
 
 /** Every seen observation with its weight for the leading explanation; those that do not count weigh nothing. */

@@ -65,7 +65,9 @@ export function weigh(of: CompiledSubject, sightings: Sightings): Weighed {
   }
   const logEvidence = logSumExp(logJoint);
   const logPosterior = logJoint.map((l) => l - logEvidence);
-  return { of, seen, counts, speaker, logJoint, logPosterior, posterior: logPosterior.map(Math.exp) };
+  // Rounding may leave a logarithm a hair above 0; no probability is above 1.
+  const posterior = logPosterior.map((l) => Math.min(1, Math.exp(l)));
+  return { of, seen, counts, speaker, logJoint, logPosterior, posterior };
 }
 
 function strongestOfGroups(of: CompiledSubject, seen: Uint8Array): { counts: Uint8Array; speaker: Int32Array } {
