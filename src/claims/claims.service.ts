@@ -15,7 +15,7 @@ import { isoInstant } from './domain/iso-instant.js';
 import { stampOf } from './domain/stamp-of.js';
 import type { ClaimRow } from './store/claim.entity.js';
 import { ClaimQueueReadModel, type ClaimFilter, type ClaimLine } from './store/claim-queue.read-model.js';
-import { ClaimStore } from './store/claim.store.js';
+import { ClaimStore, takenUnit } from './store/claim.store.js';
 
 /** What somebody opens a claim with. `id` is made by whoever opens it, so that a phone may repeat itself. */
 export interface NewClaim extends ClaimOpening {
@@ -43,18 +43,17 @@ export class ClaimsService {
   ) {}
 
   /**
-   * Opens a claim, and files it when asked to. Opening the same id again answers with the claim as it stands.
+   * Opens a claim, and files it when asked to. Opening the same id again answers with the claim as it stands, filed by now if asked to,
+   * also when both come at once.
    * @throws Refused serial-not-in-visit, duplicate-claim, claim-incomplete
    */
   open(actor: Actor, wish: NewClaim): Promise<ClaimRow> {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
-      const known = await this.store.findOwn(tx, actor.tenant, wish.id);
-      if (known) return this.sameClaim(known, wish);
       const unit = await this.inspections.unitInVisit(tx, actor, wish.visitId, wish.serial);
       if (wish.inspectionId !== null) await this.sameUnit(tx, actor, wish.inspectionId, unit.unitId);
       const at = isoInstant(this.clock.now());
       const row = draft(actor, wish, unit, at);
-      await this.store.insert(tx, row);
+      if (!(await this.store.insert(tx, row))) return this.openedBefore(tx, actor, row, wish.file);
       const body = {
         ground: wish.ground,
         visit: wish.visitId,
@@ -139,9 +138,14 @@ export class ClaimsService {
     return filed;
   }
 
-  private sameClaim(known: ClaimRow, wish: NewClaim): ClaimRow {
-    if (known.visitId === wish.visitId && known.ground === wish.ground) return known;
-    throw new Refused('duplicate-claim', 'Another claim was opened under this id. Use a new id for a new claim.');
+  /** The claim that stands where a new one was to go: the same one when somebody repeats themselves. @throws Refused duplicate-claim */
+  private async openedBefore(tx: EntityManager, actor: Actor, wanted: ClaimRow, file: boolean): Promise<ClaimRow> {
+    const known = await this.store.lockIfSeen(tx, actor.tenant, wanted.id);
+    if (known === null && (await this.store.openOnUnit(tx, actor.tenant, wanted.unitId))) throw takenUnit();
+    if (known?.visitId !== wanted.visitId || known.unitId !== wanted.unitId || known.ground !== wanted.ground) {
+      throw new Refused('duplicate-claim', 'Another claim was opened under this id. Use a new id for a new claim.');
+    }
+    return file && known.state === 'draft' ? this.fileRow(tx, actor, known) : known;
   }
 
   private async sameUnit(tx: EntityManager, actor: Actor, inspectionId: string, unitId: string): Promise<void> {

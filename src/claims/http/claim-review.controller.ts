@@ -3,6 +3,7 @@ import { ApiCreatedResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
+import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
 import { IfMatch, NeedsVersion, type VersionMatch } from '../../platform/http/versions.js';
@@ -21,6 +22,7 @@ export class ClaimReviewController {
   constructor(
     private readonly review: ClaimReviewService,
     private readonly decisions: ClaimDecisionsService,
+    private readonly clock: Clock,
   ) {}
 
   @Post('questions')
@@ -52,7 +54,10 @@ export class ClaimReviewController {
     @Body() body: InformationDto,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<ClaimDto> {
-    return answerWith(reply, await this.review.giveInformation(actor, id, suppliedFacts(body), match));
+    return answerWith(
+      reply,
+      await this.review.giveInformation(actor, id, suppliedFacts(body, this.clock.now()), match),
+    );
   }
 
   @Post('assessments')
@@ -68,7 +73,7 @@ export class ClaimReviewController {
     @Body() body: InformationDto,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<ClaimDto> {
-    return answerWith(reply, await this.review.lookAgain(actor, id, suppliedFacts(body), match));
+    return answerWith(reply, await this.review.lookAgain(actor, id, suppliedFacts(body, this.clock.now()), match));
   }
 
   @Post('decisions')

@@ -3,6 +3,7 @@ import { ApiCreatedResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
+import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
 import { IfMatch, NeedsVersion, type VersionMatch } from '../../platform/http/versions.js';
@@ -20,6 +21,7 @@ export class ClaimSettlementController {
   constructor(
     private readonly settlement: ClaimSettlementService,
     private readonly review: ClaimReviewService,
+    private readonly clock: Clock,
   ) {}
 
   @Post('settlement-order')
@@ -83,6 +85,6 @@ export class ClaimSettlementController {
     @Body() body: InformationDto,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<ClaimDto> {
-    return answerWith(reply, await this.review.reopen(actor, id, suppliedFacts(body), match));
+    return answerWith(reply, await this.review.reopen(actor, id, suppliedFacts(body, this.clock.now()), match));
   }
 }

@@ -41,7 +41,8 @@ const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.se
     v.order_reference as "orderReference", c.currency,
     coalesce(d.total_minor, (a.assessment #>> '{remedy,customerTotalMinor}')::bigint) as "totalMinor", d.outcome,
     coalesce(d.body -> 'remedies', jsonb_path_query_array(a.assessment, '$.remedy.chosen[*].remedy'), '[]') as remedies,
-    exists (select 1 from claim_decision w where w.claim_id = c.id and w.state = 'awaiting second person') as "awaitingSecondPerson",
+    c.state = 'proposed' and exists (select 1 from claim_decision w where w.claim_id = c.id and w.state = 'awaiting second person')
+      as "awaitingSecondPerson",
     c.due_at as "dueAt", c.due_clock as "dueClock", c.created_at as "openedAt", c.updated_at as "updatedAt"
   from claim c
   join visit v on v.tenant_id = c.tenant_id and v.id = c.visit_id

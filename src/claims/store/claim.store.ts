@@ -1,8 +1,8 @@
 import { randomInt, randomUUID } from 'node:crypto';
 import { Injectable } from '@nestjs/common';
-import type { EntityManager } from 'typeorm';
+import { In, Not, type EntityManager } from 'typeorm';
 import { claimNumber } from '../../kernel/claim-number.js';
-import { databaseFault } from '../../platform/db/database-errors.js';
+import { onConstraint } from '../../platform/db/database-errors.js';
 import { Refused } from '../../platform/http/problems.js';
 import type { ClaimEvent, ClaimEventKind, ClaimLife, Stamp } from '../claims.contract.js';
 import { nextEvent } from '../domain/event-chain.js';
@@ -36,11 +36,6 @@ export class ClaimStore {
     return row;
   }
 
-  /** The claim under an id that its maker chose, or null where there is none yet. */
-  async findOwn(tx: EntityManager, tenant: string, id: string): Promise<ClaimRow | null> {
-    return tx.findOneBy(ClaimRow, { tenantId: tenant, id });
-  }
-
   async findByNumber(tx: EntityManager, tenant: string, number: string): Promise<ClaimRow> {
     const row = await tx.findOneBy(ClaimRow, { tenantId: tenant, number });
     if (!row) throw new Refused('not-found', 'There is no claim with this number.');
@@ -49,9 +44,14 @@ export class ClaimStore {
 
   /** Reads the claim and holds it until the transaction ends, so that two people at once act one after the other. */
   async lock(tx: EntityManager, tenant: string, id: string): Promise<ClaimRow> {
-    const row = await tx.findOne(ClaimRow, { where: { tenantId: tenant, id }, lock: { mode: 'pessimistic_write' } });
+    const row = await this.lockIfSeen(tx, tenant, id);
     if (!row) throw new Refused('not-found', 'There is no claim with this id.');
     return row;
+  }
+
+  /** The same, with null for a claim that is missing or not visible. */
+  async lockIfSeen(tx: EntityManager, tenant: string, id: string): Promise<ClaimRow | null> {
+    return tx.findOne(ClaimRow, { where: { tenantId: tenant, id }, lock: { mode: 'pessimistic_write' } });
   }
 
   /** The claim's life as the domain sees it, with the decision that waits and the one that stands. */
@@ -73,25 +73,32 @@ export class ClaimStore {
     };
   }
 
-  /** @throws Refused duplicate-claim when the unit has an open claim already. */
-  async insert(tx: EntityManager, row: ClaimRow): Promise<void> {
-    try {
-      await tx.insert(ClaimRow, row);
-    } catch (error) {
-      if (databaseFault(error)?.constraint === 'claim_one_open_per_unit_idx') {
-        throw new Refused(
-          'duplicate-claim',
-          'This unit has an open claim already. Add what you found to that claim instead.',
-        );
-      }
-      throw error;
-    }
+  /**
+   * Adds a claim, unless its id is taken or its unit has an open claim. Somebody who adds the same at the same moment is waited for,
+   * so that the answer is about what stands.
+   * @returns whether it was added
+   */
+  async insert(tx: EntityManager, row: ClaimRow): Promise<boolean> {
+    const statement = tx.createQueryBuilder().insert().into(ClaimRow).values(row).orIgnore().returning('id');
+    const { raw } = await statement.updateEntity(false).execute();
+    return (raw as unknown[]).length === 1;
   }
 
-  /** Changes a claim that was read at `row.version`, and the row in hand with it. @throws Refused version-changed when somebody was faster. */
+  /** Whether a unit has a claim that is neither closed nor withdrawn. */
+  async openOnUnit(tx: EntityManager, tenant: string, unitId: string): Promise<boolean> {
+    return tx.existsBy(ClaimRow, { tenantId: tenant, unitId, state: Not(In(['closed', 'withdrawn'])) });
+  }
+
+  /**
+   * Changes a claim that was read at `row.version`, and the row in hand with it.
+   * @throws Refused version-changed when somebody was faster, duplicate-claim when it would be the second open one on its unit
+   */
   async update(tx: EntityManager, row: ClaimRow, change: Partial<ClaimRow>, at: string): Promise<ClaimRow> {
     const next = { ...change, version: row.version + 1, updatedAt: at };
-    const { affected } = await tx.update(ClaimRow, { tenantId: row.tenantId, id: row.id, version: row.version }, next);
+    const where = { tenantId: row.tenantId, id: row.id, version: row.version };
+    const { affected } = await onConstraint(tx.update(ClaimRow, where, next), {
+      claim_one_open_per_unit_idx: takenUnit,
+    });
     if (affected !== 1)
       throw new Refused('version-changed', 'Somebody changed this claim in the meantime. Read it again.');
     return Object.assign(row, next);
@@ -184,4 +191,12 @@ export class ClaimStore {
   async settlements(tx: EntityManager, tenant: string, claimId: string): Promise<SettlementRow[]> {
     return tx.find(SettlementRow, { where: { tenantId: tenant, claimId }, order: { settledAt: 'ASC' } });
   }
+}
+
+/** A unit has one open claim at a time; what is found later belongs to that one. */
+export function takenUnit(): Refused {
+  return new Refused(
+    'duplicate-claim',
+    'This unit has an open claim already. Add what you found to that claim instead.',
+  );
 }
