@@ -3,6 +3,8 @@ import type { Model } from '../catalogue/catalogue.contract.js';
 import type { Finding, NextCheck } from '../diagnosis/diagnosis.contract.js';
 import type { Answer } from '../inspections/inspections.contract.js';
 import type { ClockStart, FiredRule } from '../policies/policies.contract.js';
+import type { CapBasis } from './domain/liability-caps.js';
+import type { TransportRegime } from './domain/transport.js';
 
 /** Everything that the assessment of one claim rests on. The same shape is read by the command line and built by the service. */
 export interface ClaimFile {
@@ -22,6 +24,8 @@ export interface ClaimFile {
   /** Inline catalogue model; absent: looked up by sku in the catalogue given to the command or the tenant's own. */
   readonly model?: Model;
   readonly delivery: Delivery;
+  /** How the goods were carried, where it is known: what limits the carrier's liability. */
+  readonly transport?: Transport;
   /** When things happened, as RFC 3339 instants with offset. What has not happened is left out. */
   readonly events: Partial<Readonly<Record<ClockStart, string>>>;
   readonly inspection: {
@@ -58,6 +62,31 @@ export interface Delivery {
   readonly custody: readonly CustodyStage[];
 }
 
+/** The carriage of the goods. A declaration or a conversion that is left out was not made; the other members left out are not known. */
+export interface Transport {
+  readonly regime: TransportRegime;
+  /** Value that the sender declared, in minor units of the order's currency. */
+  readonly declaredValueMinor?: number;
+  /** Value for each pound that the sender and the carrier agreed, in minor units. */
+  readonly agreedPerPoundMinor?: number;
+  /** Whether the limit was declared or agreed in writing. */
+  readonly writtenAgreement?: boolean;
+  /** Whether the sender was offered, and told of, the chance to declare a higher value. */
+  readonly higherValueOffered?: boolean;
+  /** Whether the carrier took the goods for its own use, or acted wilfully. */
+  readonly conversion?: boolean;
+  /** Packages that the bill of lading enumerates; absent: one. */
+  readonly packages?: number;
+  /** Gross weight of the lost or damaged article; absent: the model's. */
+  readonly grossGrams?: number;
+  /** What was paid for the carriage, in minor units. */
+  readonly freightMinor?: number;
+  /** Day of the event that did the damage, where it is known; absent: the day of delivery. */
+  readonly damagedOn?: string;
+  /** Units of the order's currency for one special drawing right, as a person looked it up, with its day and source. */
+  readonly sdrRate?: { readonly rate: string; readonly on: string; readonly source: string };
+}
+
 export type Indicator = 'intact' | 'tripped' | 'missing' | 'not fitted' | 'not known';
 
 export interface CustodyStage {
@@ -89,6 +118,8 @@ export interface Assessment {
   readonly findings: readonly AssessedFinding[];
   readonly responsibility: readonly Responsibility[];
   readonly remedy: RemedyProposal;
+  /** What can be demanded of each party that answers. The customer's remedy never depends on it. */
+  readonly recovery: RecoveryPlan;
   readonly clocks: readonly Clock[];
   readonly safetyStops: readonly string[];
   readonly needs: readonly Need[];
@@ -174,6 +205,45 @@ export interface AmountLine {
   readonly about: string;
 }
 
+/** Who can be made to pay what. Demands, the customer's own share and what nobody answers for add up to the cost, always. */
+export interface RecoveryPlan {
+  readonly currency: string;
+  /** In the order of PARTIES; the customer is never among them. */
+  readonly demands: readonly RecoveryDemand[];
+  /** The share that answers to the customer's own doing. The service demands it of nobody; a person decides. */
+  readonly customerShareMinor: number;
+  /** Cost that no party is named for. */
+  readonly unassignedMinor: number;
+  /** What must be known before every limit is settled. */
+  readonly needs: readonly Need[];
+}
+
+/** What is demanded of one party. Amounts in minor units of the plan's currency. */
+export interface RecoveryDemand {
+  readonly party: Party;
+  /** The party's part of each cost, less salvage, less what its limit cuts off, plus what another's limit puts on it; they sum to the total. */
+  readonly lines: readonly AmountLine[];
+  /** The party's part of the cost before salvage and limit. */
+  readonly lossMinor: number;
+  readonly salvageMinor: number;
+  readonly cap: DemandCap;
+  /** What the limit cuts off; it falls on `cap.fallsOn`. */
+  readonly cutMinor: number;
+  readonly totalMinor: number;
+}
+
+/** The limit of one party's liability. `not known` cuts nothing off until its needs are answered. */
+export interface DemandCap {
+  readonly basis: CapBasis | 'not known';
+  readonly limitMinor: number | null;
+  readonly sdr: string | null;
+  readonly working: string;
+  readonly fallsOn: Party | null;
+  readonly rule: string | null;
+  readonly because: string;
+  readonly source: string | null;
+}
+
 export interface Clock {
   readonly id: string;
   readonly title: string;
@@ -199,6 +269,20 @@ export { assess, type AssessmentInputs } from './assessment.js';
 export { claimClock, claimClocks, type ClockContext, type HolidayLookup } from './domain/claim-clocks.js';
 export { allowanceMoney, refundMoney, valueReduction, type PaidAndAge, type Terms } from './domain/customer-money.js';
 export { CLAIM_LIMITS, readClaimFile } from './domain/read-claim-file.js';
+export {
+  CAP_BASES,
+  convertSdr,
+  declaredLimit,
+  lessSalvageProceeds,
+  releasedLimit,
+  sdrPackageOrKg,
+  sdrPerKg,
+  underLimit,
+  type CapBasis,
+} from './domain/liability-caps.js';
+export { costByFinding } from './domain/remedy-choice.js';
+export { recoveryPlan, type RecoveryDocuments } from './domain/recovery-plan.js';
+export { TRANSPORTS, transport as readTransport, type TransportRegime } from './domain/transport.js';
 export { partyAmounts, proportionalShares } from './domain/responsibility-shares.js';
 export { secondPersonLimit, takesSecondPerson } from './domain/second-person.js';
 export { warrantyCover, warrantyTerm, type Cover } from './domain/warranty-cover.js';

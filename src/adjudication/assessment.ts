@@ -41,6 +41,7 @@ import {
 } from './domain/evidence-grade.js';
 import { needsOf, photoNeeds } from './domain/needs.js';
 import { PolicyMisfit, PolicyRun } from './domain/policy-run.js';
+import { recoveryPlan } from './domain/recovery-plan.js';
 import { missingParts, partsFor, type PartNeeded } from './domain/remedy-costs.js';
 import { remedyOptions } from './domain/remedy-options.js';
 import { chooseFor, proposeRemedy, type ChosenMatter } from './domain/remedy-proposal.js';
@@ -142,6 +143,7 @@ function assembled(work: Work): Assessment {
     findings: found.flatMap((finding) => assessedFinding(finding, matters)),
     responsibility,
     remedy: proposal,
+    recovery: recoveryPlan(claim, inputs, responsibility, proposal.costLines),
     clocks: clocks.clocks,
     safetyStops: walk.stops,
     needs,

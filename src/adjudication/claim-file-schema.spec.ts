@@ -26,6 +26,10 @@ describe('the JSON Schema of the claim file', () => {
     expect(validate(aClaimFile())).toBe(true);
     expect(model).toBeDefined();
     expect(validate({ ...aClaimFile(), model })).toBe(true);
+    const sdrRate = { rate: '1.3137', on: '2026-03-01', source: 'made up' };
+    const transport = { regime: 'sea', packages: 2, grossGrams: 65_000, writtenAgreement: false, sdrRate } as const;
+    expect(validate(aClaimFile({ transport }))).toBe(true);
+    expect(readClaimFile(aClaimFile({ transport }))).toMatchObject({ ok: true, value: { transport } });
   });
 
   it.each(samples)('accepts sample claim %s, as does the reader', (name) => {
@@ -69,6 +73,14 @@ describe('the JSON Schema of the claim file', () => {
     ['model', { ...model, parts: [{}] }],
     ['delivery.receipt', 'none'],
     ['delivery.receiptWords', ''],
+    ['transport', null],
+    ['transport', { regime: 'rail' }],
+    ['transport', { regime: 'sea', packages: 0 }],
+    ['transport', { regime: 'sea', colour: 'red' }],
+    ['transport', { regime: 'air', sdrRate: { rate: '1,31', on: '2026-01-01', source: 'x' } }],
+    ['transport', { regime: 'air', sdrRate: { rate: '1.31', on: '2026-02-30', source: 'x' } }],
+    ['transport', { regime: 'air', sdrRate: { rate: '1.31', source: 'x' } }],
+    ['transport', { writtenAgreement: true }],
     ['delivery.custody', {}],
     ['delivery.custody.0.party', 'retailer'],
     ['delivery.custody.3.at', '2026-03-04'],

@@ -19,6 +19,7 @@ import {
   type Read,
 } from './json-reading.js';
 import { readModel, tradeCode } from './read-model.js';
+import { transport } from './transport.js';
 import {
   besideFile,
   code,
@@ -122,6 +123,7 @@ const claimFile: Read<ClaimFile> = object<ClaimFile>({
   unit: must(object<ClaimFile['unit']>({ sku: must(tradeCode), serial: must(tradeCode), opened: must(flag) })),
   model: may(readModel),
   delivery: must(delivery),
+  transport: may(transport),
   events: must(object<ClaimFile['events']>(eventFields())),
   inspection: must(
     object<ClaimFile['inspection']>({
