@@ -26,6 +26,6 @@ export { ACCESS_ENTITIES };
     SignInService,
     { provide: APP_GUARD, useClass: AuthGuard },
   ],
-  exports: [AccessService, CredentialsService, SignInService],
+  exports: [AccessService, ApiKeysService, CredentialsService, PeopleService, SignInService],
 })
 export class AccessModule {}
