@@ -120,7 +120,7 @@ export class VisitsService {
   }
 
   /** The retailers and carriers that a visit can be planned for, in order of their names. */
-  async companies(
+  async everyCompany(
     actor: Actor,
   ): Promise<{ readonly retailers: readonly Company[]; readonly carriers: readonly Company[] }> {
     return this.db.inTenant(scopeOf(actor), async (tx) => ({
