@@ -103,3 +103,5 @@ export interface ClaimOpening {
 
 export { verifyChain, nextEvent, GENESIS_HASH } from './domain/event-chain.js';
 export type { ChainFault } from './domain/event-chain.js';
+export { retailerTimeline, standsAt } from './domain/retailer-view.js';
+export type { StandsAt, TimelineEntry } from './domain/retailer-view.js';

@@ -1,23 +1,5 @@
-import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import { Type } from 'class-transformer';
-import {
-  ArrayMaxSize,
-  ArrayMinSize,
-  IsArray,
-  IsBoolean,
-  IsIn,
-  IsInt,
-  IsISO8601,
-  IsOptional,
-  IsString,
-  IsUUID,
-  Length,
-  Max,
-  MaxLength,
-  Min,
-  MinLength,
-  ValidateNested,
-} from 'class-validator';
+import { ApiPropertyOptional } from '@nestjs/swagger';
+import { ArrayMaxSize, ArrayMinSize, IsArray, IsIn, IsOptional, IsString, MaxLength } from 'class-validator';
 import {
   CLAIM_STATES,
   GROUNDS,
@@ -28,167 +10,131 @@ import {
   type Receipt,
   type Remedy,
 } from '../../kernel/vocabulary.js';
+import {
+  InstantField,
+  MinorField,
+  NestedField,
+  OneOfField,
+  TextField,
+  UuidField,
+  WholeField,
+  YesNoField,
+} from '../../platform/http/fields.js';
 import { PageQuery } from '../../platform/http/pages.js';
 import { DECISION_OUTCOMES, OVERRIDE_REASONS, type DecisionOutcome, type OverrideReason } from '../claims.contract.js';
 
-const INSTANT = { format: 'date-time', example: '2026-03-03T09:58:00-08:00' } as const;
-const STRICT = { strict: true, strictSeparator: true } as const;
+const RETURN_REASONS = ['change of mind', 'wrong item'] as const;
+const PACKAGING = ['kept', 'thrown away', 'not known'] as const;
+const ASKED = ['crew', 'retailer', 'maker', 'carrier', 'customer'] as const;
+const INSTANT_EXAMPLE = '2026-03-03T09:58:00-08:00';
 
+/** A claim to open. */
 export class NewClaimDto {
-  @ApiPropertyOptional({
-    format: 'uuid',
+  @UuidField({
+    optional: true,
     description: 'Made by the phone, so that sending twice opens one claim. Left out: the service makes one.',
   })
-  @IsOptional()
-  @IsUUID()
   id?: string;
 
-  @ApiProperty({ format: 'uuid' })
-  @IsUUID()
+  @UuidField()
   visitId: string;
 
-  @ApiProperty({ description: 'Serial number of the unit; it must be one of the visit.' })
-  @IsString()
-  @Length(1, 64)
+  @TextField({ max: 64, description: 'Serial number of the unit; it must be one of the visit.' })
   serial: string;
 
-  @ApiPropertyOptional({
-    format: 'uuid',
-    description: 'The inspection the claim rests on. Only a return may do without.',
-  })
-  @IsOptional()
-  @IsUUID()
+  @UuidField({ optional: true, description: 'The inspection the claim rests on. Only a return may do without.' })
   inspectionId?: string;
 
-  @ApiProperty({ enum: GROUNDS })
-  @IsIn(GROUNDS)
+  @OneOfField(GROUNDS)
   ground: Ground;
 
-  @ApiPropertyOptional({ enum: ['change of mind', 'wrong item'], description: 'For returns, and only for those.' })
-  @IsOptional()
-  @IsIn(['change of mind', 'wrong item'])
-  returnReason?: 'change of mind' | 'wrong item';
+  @OneOfField(RETURN_REASONS, { optional: true, description: 'For returns, and only for those.' })
+  returnReason?: (typeof RETURN_REASONS)[number];
 
-  @ApiPropertyOptional({ enum: REMEDIES, description: 'What the customer would like.' })
-  @IsOptional()
-  @IsIn(REMEDIES)
+  @OneOfField(REMEDIES, { optional: true, description: 'What the customer would like.' })
   wish?: Remedy;
 
-  @ApiPropertyOptional({ maxLength: 2000 })
-  @IsOptional()
-  @IsString()
-  @MaxLength(2000)
+  @TextField({ min: 0, max: 2000, optional: true })
   words?: string;
 
-  @ApiPropertyOptional({ type: 'integer', minimum: 0, maximum: 20, default: 0 })
-  @IsOptional()
-  @IsInt()
-  @Min(0)
-  @Max(20)
+  @WholeField({ min: 0, max: 20, optional: true, description: 'Repairs of this fault that have failed. Left out: 0.' })
   failedRepairs?: number;
 
-  @ApiPropertyOptional({ ...INSTANT, description: 'When the damage was first noticed. Left out: now.' })
-  @IsOptional()
-  @IsISO8601(STRICT)
+  @InstantField({
+    optional: true,
+    example: INSTANT_EXAMPLE,
+    description: 'When the damage was first noticed. Left out: now.',
+  })
   noticedAt?: string;
 
-  @ApiPropertyOptional({ ...INSTANT, description: 'When the carrier was told in writing, where it was.' })
-  @IsOptional()
-  @IsISO8601(STRICT)
+  @InstantField({
+    optional: true,
+    example: INSTANT_EXAMPLE,
+    description: 'When the carrier was told in writing, where it was.',
+  })
   noticeToCarrierAt?: string;
 
-  @ApiPropertyOptional({ default: false, description: 'File the claim in the same step.' })
-  @IsOptional()
-  @IsBoolean()
+  @YesNoField({ optional: true, description: 'File the claim in the same step. Left out: false.' })
   file?: boolean;
 }
 
+/** Why, in words. */
 export class ReasonDto {
-  @ApiProperty({ minLength: 3, maxLength: 2000 })
-  @IsString()
-  @MinLength(3)
-  @MaxLength(2000)
+  @TextField({ min: 3, max: 2000 })
   reason: string;
 }
 
+/** A note that may be left out. */
 export class WordsDto {
-  @ApiPropertyOptional({ maxLength: 2000 })
-  @IsOptional()
-  @IsString()
-  @MaxLength(2000)
+  @TextField({ min: 0, max: 2000, optional: true })
   words?: string;
 }
 
+/** What is asked, and of whom. */
 export class QuestionDto {
-  @ApiProperty({ minLength: 3, maxLength: 2000 })
-  @IsString()
-  @MinLength(3)
-  @MaxLength(2000)
+  @TextField({ min: 3, max: 2000 })
   asked: string;
 
-  @ApiProperty({ enum: ['crew', 'retailer', 'maker', 'carrier', 'customer'] })
-  @IsIn(['crew', 'retailer', 'maker', 'carrier', 'customer'])
-  of: 'crew' | 'retailer' | 'maker' | 'carrier' | 'customer';
+  @OneOfField(ASKED)
+  of: (typeof ASKED)[number];
 }
 
+/** Facts that were not known when the claim was filed. */
 export class SuppliedFactsDto {
-  @ApiPropertyOptional()
-  @IsOptional()
-  @IsBoolean()
+  @YesNoField({ optional: true })
   stepsFollowed?: boolean;
 
-  @ApiPropertyOptional({ enum: ['kept', 'thrown away', 'not known'] })
-  @IsOptional()
-  @IsIn(['kept', 'thrown away', 'not known'])
-  packaging?: 'kept' | 'thrown away' | 'not known';
+  @OneOfField(PACKAGING, { optional: true })
+  packaging?: (typeof PACKAGING)[number];
 
-  @ApiPropertyOptional({ enum: RECEIPTS })
-  @IsOptional()
-  @IsIn(RECEIPTS)
+  @OneOfField(RECEIPTS, { optional: true })
   receipt?: Receipt;
 
-  @ApiPropertyOptional({ maxLength: 500 })
-  @IsOptional()
-  @IsString()
-  @MaxLength(500)
+  @TextField({ min: 0, max: 500, optional: true })
   receiptWords?: string;
 
-  @ApiPropertyOptional(INSTANT)
-  @IsOptional()
-  @IsISO8601(STRICT)
+  @InstantField({ optional: true, example: INSTANT_EXAMPLE })
   deliveredAt?: string;
 
-  @ApiPropertyOptional(INSTANT)
-  @IsOptional()
-  @IsISO8601(STRICT)
+  @InstantField({ optional: true, example: INSTANT_EXAMPLE })
   noticeToCarrierAt?: string;
 
-  @ApiPropertyOptional({ type: 'integer', minimum: 0, maximum: 20 })
-  @IsOptional()
-  @IsInt()
-  @Min(0)
-  @Max(20)
+  @WholeField({ min: 0, max: 20, optional: true })
   failedRepairs?: number;
 }
 
 /** New words and facts: an answer to a question, evidence that came later, or an appeal. */
 export class InformationDto {
-  @ApiProperty({ minLength: 3, maxLength: 4000 })
-  @IsString()
-  @MinLength(3)
-  @MaxLength(4000)
+  @TextField({ min: 3, max: 4000 })
   words: string;
 
-  @ApiPropertyOptional({ type: SuppliedFactsDto })
-  @IsOptional()
-  @ValidateNested()
-  @Type(() => SuppliedFactsDto)
+  @NestedField(() => SuppliedFactsDto, { optional: true })
   facts?: SuppliedFactsDto;
 }
 
+/** What is decided. */
 export class DecisionDto {
-  @ApiProperty({ enum: DECISION_OUTCOMES })
-  @IsIn(DECISION_OUTCOMES)
+  @OneOfField(DECISION_OUTCOMES)
   outcome: DecisionOutcome;
 
   @ApiPropertyOptional({ enum: REMEDIES, isArray: true, description: 'Left out: as proposed.' })
@@ -199,50 +145,28 @@ export class DecisionDto {
   @IsIn(REMEDIES, { each: true })
   remedies?: Remedy[];
 
-  @ApiPropertyOptional({
-    type: 'integer',
-    minimum: 0,
-    description: 'Money to the customer in minor units. Left out: as proposed.',
-  })
-  @IsOptional()
-  @IsInt()
-  @Min(0)
-  @Max(Number.MAX_SAFE_INTEGER)
+  @MinorField({ optional: true, description: 'Money to the customer in minor units. Left out: as proposed.' })
   totalMinor?: number;
 
-  @ApiPropertyOptional({ example: 'USD', description: 'Must be the currency of the claim.' })
-  @IsOptional()
-  @IsString()
-  @Length(3, 3)
+  @TextField({ min: 3, max: 3, optional: true, example: 'USD', description: 'Must be the currency of the claim.' })
   currency?: string;
 
-  @ApiPropertyOptional({ enum: OVERRIDE_REASONS })
-  @IsOptional()
-  @IsIn(OVERRIDE_REASONS)
+  @OneOfField(OVERRIDE_REASONS, { optional: true })
   reason?: OverrideReason;
 
-  @ApiPropertyOptional({ maxLength: 4000 })
-  @IsOptional()
-  @IsString()
-  @MaxLength(4000)
+  @TextField({ min: 0, max: 4000, optional: true })
   words?: string;
 }
 
+/** What was paid or given. */
 export class SettlementDto {
-  @ApiProperty({ type: 'integer', minimum: 0, description: 'Exactly what was decided, in minor units.' })
-  @IsInt()
-  @Min(0)
-  @Max(Number.MAX_SAFE_INTEGER)
+  @MinorField({ description: 'Exactly what was decided, in minor units.' })
   amountMinor: number;
 
-  @ApiProperty({ example: 'USD' })
-  @IsString()
-  @Length(3, 3)
+  @TextField({ min: 3, max: 3, example: 'USD' })
   currency: string;
 
-  @ApiProperty({ maxLength: 140, description: 'Reference of the payment, shipment or visit.' })
-  @IsString()
-  @Length(1, 140)
+  @TextField({ max: 140, description: 'Reference of the payment, shipment or visit.' })
   reference: string;
 }
 
