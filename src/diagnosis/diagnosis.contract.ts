@@ -23,6 +23,12 @@ export interface Subject {
   readonly opensOn: readonly string[];
 }
 
+/** What learning made of one number: what it was before, and how many decided claims it now rests on beside that. */
+export interface LearntNumber {
+  readonly was: number;
+  readonly claims: number;
+}
+
 /** How bad it is if true: only looks, no longer works as promised, or may hurt someone. */
 export type Severity = 'cosmetic' | 'functional' | 'unsafe' | 'none';
 
@@ -37,6 +43,8 @@ export interface Explanation {
   /** Prior weight within its subject; weights of a subject are normalised. Above 0. */
   readonly prior: number;
   readonly grounds: string;
+  /** Where the prior was learnt. */
+  readonly learnt?: LearntNumber;
 }
 
 export interface ObservationModel {
@@ -56,6 +64,8 @@ export interface ObservationModel {
    *  unless an explanation of it is listed, in which case `otherwise` of that subject is required. */
   readonly otherwise: Readonly<Record<string, number>>;
   readonly grounds: string;
+  /** Likelihoods that were learnt, by explanation id. */
+  readonly learnt?: Readonly<Record<string, LearntNumber>>;
 }
 
 /** When the service may speak for itself. Probabilities between 0 and 1; decibans are 10·log10 of odds. */

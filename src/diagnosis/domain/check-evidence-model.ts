@@ -87,6 +87,12 @@ function observationFaults(
         detail: `"${explanation}" belongs to "${subject}", so "otherwise" must say what holds for the rest of "${subject}".`,
       });
   }
+  for (const explanation of Object.keys(one.learnt ?? {}))
+    if (!Object.hasOwn(one.likelihoods, explanation))
+      faults.push({
+        pointer: pointer(`${base}/learnt`, explanation),
+        detail: `"${explanation}" has no likelihood here that could have been learnt.`,
+      });
   if (Object.keys(one.otherwise).length === 0)
     faults.push({ pointer: `${base}/otherwise`, detail: `"${one.id}" informs no subject; name one or leave it out.` });
   return faults;

@@ -5,6 +5,9 @@ import { exactly, fields, kebabId, listOf, mapOf, number, oneOf, text, words } f
 const sentence = text(400);
 /** Certainty cannot be taken back by any evidence, so 0 and 1 are refused. */
 const likelihood = number({ min: 0, max: 1, open: true });
+const prior = number({ min: 0, max: 1e9, open: true });
+
+const learntFrom = (was: Shape): Shape => fields({ was, claims: number({ min: 1, max: 1e15, whole: true }) });
 
 /** The form of an evidence model document: fields, types and sizes. What the ids mean is checked afterwards. */
 export const evidenceModelShape: Shape = fields({
@@ -19,16 +22,19 @@ export const evidenceModelShape: Shape = fields({
     max: 20,
   }),
   explanations: listOf(
-    fields({
-      id: kebabId,
-      subject: kebabId,
-      component: oneOf(COMPONENTS),
-      fault: sentence,
-      origin: oneOf(ORIGINS),
-      severity: oneOf(['cosmetic', 'functional', 'unsafe', 'none']),
-      prior: number({ min: 0, max: 1e9, open: true }),
-      grounds: sentence,
-    }),
+    fields(
+      {
+        id: kebabId,
+        subject: kebabId,
+        component: oneOf(COMPONENTS),
+        fault: sentence,
+        origin: oneOf(ORIGINS),
+        severity: oneOf(['cosmetic', 'functional', 'unsafe', 'none']),
+        prior,
+        grounds: sentence,
+      },
+      { learnt: learntFrom(prior) },
+    ),
     { min: 2, max: 500 },
   ),
   observations: listOf(
@@ -43,7 +49,7 @@ export const evidenceModelShape: Shape = fields({
         otherwise: mapOf(likelihood),
         grounds: sentence,
       },
-      { group: kebabId },
+      { group: kebabId, learnt: mapOf(learntFrom(likelihood)) },
     ),
     { min: 1, max: 1000 },
   ),
