@@ -35,13 +35,28 @@ const SHIPPED_CATALOGUE = join('sample-claims', 'catalogue.json');
  */
 export async function claimDocuments(claim: ClaimFile, overrides: Overrides, io: Io): Promise<ClaimDocuments> {
   const { documents } = claim;
-  const checklistJson = await documentJson('checklist', overrides.checklist ?? documents.checklist, io);
-  const checklist = checked(checklistJson, checkChecklist(checklistJson.json));
-  const evidenceJson = await documentJson('evidence-model', overrides.evidenceModel ?? documents.evidenceModel, io);
-  const evidenceModel = checked(evidenceJson, checkEvidenceModel(evidenceJson.json, checklist));
-  const policy = compiled(await documentJson('policy', overrides.policy ?? documents.policy, io));
+  const checklist = await namedChecklist(overrides.checklist ?? documents.checklist, io);
+  const evidenceModel = await namedEvidenceModel(overrides.evidenceModel ?? documents.evidenceModel, io, checklist);
+  const policy = await namedPolicy(overrides.policy ?? documents.policy, io);
   const model = claim.model ?? (await modelOf(claim.unit.sku, overrides.catalogue, io));
   return { model, checklist, evidenceModel, policy };
+}
+
+/** A checklist by file or shipped id. @throws BadInput when it is missing or faulty */
+export async function namedChecklist(named: string, io: Io): Promise<Checklist> {
+  const found = await documentJson('checklist', named, io);
+  return checked(found, checkChecklist(found.json));
+}
+
+/** An evidence model by file or shipped id, checked against a checklist where one is given. @throws BadInput when it is missing or faulty */
+export async function namedEvidenceModel(named: string, io: Io, checklist?: Checklist): Promise<EvidenceModel> {
+  const found = await documentJson('evidence-model', named, io);
+  return checked(found, checkEvidenceModel(found.json, checklist));
+}
+
+/** A policy by file or shipped id. @throws BadInput when it is missing or faulty */
+export async function namedPolicy(named: string, io: Io): Promise<CompiledPolicy> {
+  return compiled(await documentJson('policy', named, io));
 }
 
 /** Where a document was found, and its JSON. */

@@ -25,6 +25,52 @@ Prints one JSON object. Exit codes: 0 the service proposes, 1 a person or more i
     usage: 'schema',
     run: async (args, io) => (await import('./verbs/about.js')).printSchema(args, io),
   },
+  'evidence check': {
+    summary: 'whether an evidence model can be used',
+    usage: `evidence check MODEL.json [--checklist FILE|ID]
+
+  MODEL.json              evidence model; - reads standard input
+  --checklist FILE|ID     also check it against this checklist
+
+Prints one JSON object. Exit codes: 0 it can be used, 1 it has faults, 2 the file cannot be read.`,
+    run: async (args, io) => (await import('./verbs/evidence.js')).checkModel(args, io),
+  },
+  'evidence order': {
+    summary: 'checks that the sample claims need in the chosen order and in the order of the checklist',
+    usage: `evidence order [SAMPLE...]
+
+  SAMPLE   folder below sample-claims (default: all)
+
+Prints one JSON object, and a table on standard error. Exit codes: 0 the chosen order needs no more checks and seconds in all,
+1 it needs more, 2 bad input.`,
+    run: async (args, io) => (await import('./verbs/evidence.js')).orderSamples(args, io),
+  },
+  'evidence learn': {
+    summary: 'a draft of an evidence model, learnt from decided claims',
+    usage: `evidence learn --lessons FILE --model FILE|ID --prior-claims N --likelihood-claims N --stated-on DATE
+
+  --lessons FILE          decided claims, one JSON object a line (lesson/1); - reads standard input
+  --model FILE|ID         evidence model to start from; an ID is that of a shipped document
+  --prior-claims N        as how many decided claims the priors of a subject count
+  --likelihood-claims N   as how many checked claims each likelihood counts
+  --stated-on DATE        the day on which somebody chose these two numbers, as in 2026-03-31
+
+Prints the draft as JSON. Exit codes: 0 a draft was learnt, 1 nothing was learnt or the draft cannot be used, 2 bad input.`,
+    run: async (args, io) => (await import('./verbs/evidence.js')).learnFromLessons(args, io),
+  },
+  'evidence report': {
+    summary: 'how well evidence models meet what people settled on',
+    usage: `evidence report --lessons FILE [options]
+
+  --lessons FILE          decided claims, one JSON object a line (lesson/1); - reads standard input
+  --model FILE|ID         only this evidence model (default: the newest shipped version of each)
+  --challenger FILE|ID    another version, scored on the same claims
+  --policy FILE|ID        report abstention under the bar of this policy
+  --on DATE               on this day
+
+Prints one JSON object. Exit codes: 0 done, 1 no case could be scored, 2 bad input.`,
+    run: async (args, io) => (await import('./verbs/evidence.js')).reportLessons(args, io),
+  },
   'samples load': {
     summary: 'fill an empty database with the sample people, documents and claims',
     usage: 'samples load',
