@@ -21,6 +21,17 @@ describe('the configuration', () => {
     expect(config.publicUrl).toBe('http://127.0.0.1:4310');
   });
 
+  it('keeps the terminal quiet in sample mode and logs every request in production', () => {
+    expect(loadConfig({}).logLevel).toBe('warn');
+    const production = {
+      AS_NOTED_MODE: 'production',
+      DATABASE_URL: 'postgres://h/d',
+      AS_NOTED_PUBLIC_URL: 'https://claims.example',
+    };
+    expect(loadConfig(production).logLevel).toBe('info');
+    expect(loadConfig({ AS_NOTED_LOG_LEVEL: 'debug' }).logLevel).toBe('debug');
+  });
+
   it('names every fault at once, in sentences', () => {
     const faults = faultsOf({
       AS_NOTED_MODE: 'prod',

@@ -10,6 +10,9 @@ export type Runs = 'api' | 'worker' | 'both';
 export const LOG_LEVELS = ['trace', 'debug', 'info', 'warn', 'error', 'fatal', 'silent'] as const;
 export type LogLevel = (typeof LOG_LEVELS)[number];
 
+/** In sample mode the terminal is for the person who tries the service; their way in must not scroll away under log lines. */
+const DEFAULT_LOG_LEVELS: Readonly<Record<Mode, LogLevel>> = { sample: 'warn', production: 'info', test: 'silent' };
+
 /** Upper bounds that every request and every credential lives under. */
 export interface Limits {
   /** JSON and form bodies. */
@@ -103,7 +106,7 @@ export function loadConfig(env: Environment): Config {
     stateDir: read.text('AS_NOTED_STATE') ?? join(projectRoot(), '.state'),
     publicUrl: publicUrl === undefined ? `http://${host}:${port}` : publicUrl.origin,
     runs: read.oneOf('AS_NOTED_RUNS', ['api', 'worker', 'both'] as const, 'both'),
-    logLevel: read.oneOf('AS_NOTED_LOG_LEVEL', LOG_LEVELS, mode === 'test' ? 'silent' : 'info'),
+    logLevel: read.oneOf('AS_NOTED_LOG_LEVEL', LOG_LEVELS, DEFAULT_LOG_LEVELS[mode]),
     poolSize: read.whole('AS_NOTED_POOL_SIZE', { from: 1, to: 200, otherwise: 10 }),
     statementTimeoutMs: read.whole('AS_NOTED_STATEMENT_TIMEOUT_MS', { from: 100, to: 600_000, otherwise: 15_000 }),
     trustProxy: read.oneOf('AS_NOTED_TRUST_PROXY', ['yes', 'no'] as const, 'no') === 'yes',
