@@ -1,10 +1,11 @@
 import { Injectable } from '@nestjs/common';
 import type { Actor } from '../access/access.contract.js';
 import type { Assessment, ClaimFile } from '../adjudication/adjudication.contract.js';
-import { Refused } from '../platform/http/problems.js';
+import { Invalid, Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import { allowed, ClaimHands, type InHand } from './claim-hands.js';
 import { checkSecondPerson, decideClaim, type Decided, type DecisionWish } from './domain/decide-claim.js';
+import { explanationFaults } from './domain/lesson-of.js';
 import { proposalOf } from './domain/proposal-of.js';
 import type { ClaimDecisionRow, ClaimRow } from './store/claim.entity.js';
 import { ClaimStore } from './store/claim.store.js';
@@ -26,7 +27,10 @@ export class ClaimDecisionsService {
         allowed(life, 'decide');
         throw new Refused('nothing-to-decide', 'The service has not made its proposal yet.');
       }
-      const proposal = proposalOf(stored.assessment as Assessment, (stored.facts as ClaimFile).order);
+      const assessment = stored.assessment as Assessment;
+      const wrong = wish.explanations === undefined ? [] : explanationFaults(assessment.findings, wish.explanations);
+      if (wrong.length > 0) throw new Invalid(wrong);
+      const proposal = proposalOf(assessment, (stored.facts as ClaimFile).order);
       const decided = decideClaim(life, proposal, { ...wish, by: actor.id });
       if (!decided.ok) throw new Refused(decided.refusal, decided.detail);
       const decision = await this.addDecision(hand, { decided, wish, assessmentId: stored.id });
@@ -41,6 +45,7 @@ export class ClaimDecisionsService {
         overrides: decided.overrides,
         ...(wish.reason ? { reason: wish.reason } : {}),
         ...(wish.words ? { words: wish.words } : {}),
+        ...(wish.explanations ? { explanations: wish.explanations } : {}),
       };
       await this.hands.note(hand, 'decision-made', { ...body, ...why, secondPerson: decided.needsSecondPerson });
       if (decided.needsSecondPerson) return this.store.update(tx, row, {}, at);
@@ -94,7 +99,12 @@ export class ClaimDecisionsService {
       assessmentId,
       outcome: decided.outcome,
       state: decided.needsSecondPerson ? 'awaiting second person' : 'standing',
-      body: { remedies: decided.remedies, overrides: decided.overrides, decidedByName: actor.name },
+      body: {
+        remedies: decided.remedies,
+        overrides: decided.overrides,
+        decidedByName: actor.name,
+        ...(wish.explanations ? { explanations: wish.explanations } : {}),
+      },
       totalMinor: decided.totalMinor,
       reasonCode: wish.reason ?? null,
       words: wish.words ?? null,

@@ -25,6 +25,8 @@ export interface DecisionWish {
   readonly currency?: string;
   readonly reason?: OverrideReason;
   readonly words?: string;
+  /** Explanation by subject of a finding, where whoever decides names what was the matter. */
+  readonly explanations?: Readonly<Record<string, string>>;
 }
 
 export interface Decided {

@@ -247,6 +247,13 @@ export class DecisionViewDto {
   @ApiPropertyOptional({ description: 'For the desk.' })
   overrides?: boolean;
 
+  @ApiPropertyOptional({
+    type: 'object',
+    additionalProperties: { type: 'string' },
+    description: 'For the desk: explanation by subject, where the decision names it.',
+  })
+  explanations?: Readonly<Record<string, string>>;
+
   @ApiPropertyOptional({ description: 'For the desk.' })
   reason?: string;
 

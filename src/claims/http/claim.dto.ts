@@ -11,6 +11,7 @@ import {
   type Remedy,
 } from '../../kernel/vocabulary.js';
 import {
+  DocumentField,
   InstantField,
   MinorField,
   NestedField,
@@ -156,6 +157,13 @@ export class DecisionDto {
 
   @TextField({ min: 0, max: 4000, optional: true })
   words?: string;
+
+  @DocumentField({
+    optional: true,
+    description:
+      'Id of the explanation by subject of a finding: what was the matter, where you read the evidence otherwise.',
+  })
+  explanations?: Record<string, string>;
 }
 
 /** What was paid or given. */

@@ -103,6 +103,7 @@ function decisionDto(row: ClaimDecisionRow, currency: string, desk: boolean): De
     ...plain,
     decidedBy: body.decidedByName,
     overrides: body.overrides,
+    ...(body.explanations === undefined ? {} : { explanations: body.explanations }),
     ...(body.confirmedByName === undefined ? {} : { confirmedBy: body.confirmedByName }),
     ...(body.sentBackBecause === undefined ? {} : { sentBackBecause: body.sentBackBecause }),
     ...(row.reasonCode === null ? {} : { reason: row.reasonCode }),

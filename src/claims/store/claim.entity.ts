@@ -214,6 +214,8 @@ export class ClaimDecisionRow {
 export interface DecisionBody {
   readonly remedies: readonly Remedy[];
   readonly overrides: boolean;
+  /** Explanation by subject, where the decision names what was the matter. */
+  readonly explanations?: Readonly<Record<string, string>>;
   readonly decidedByName: string;
   readonly confirmedByName?: string;
   readonly sentBackBecause?: string;
