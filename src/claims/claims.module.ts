@@ -10,16 +10,18 @@ import { ClaimHands } from './claim-hands.js';
 import { ClaimReviewService } from './claim-review.service.js';
 import { ClaimSettlementService } from './claim-settlement.service.js';
 import { ClaimsService } from './claims.service.js';
+import { DecidedLessonsService } from './decided-lessons.service.js';
 import { ClaimReviewController } from './http/claim-review.controller.js';
 import { ClaimSettlementController } from './http/claim-settlement.controller.js';
 import { ClaimsController } from './http/claims.controller.js';
+import { LessonsController } from './http/lessons.controller.js';
 import { AssessClaimJob } from './jobs/assess-claim.job.js';
 import { ClaimQueueReadModel } from './store/claim-queue.read-model.js';
 import { ClaimStore } from './store/claim.store.js';
 
 @Module({
   imports: [InspectionsModule, EvidenceModule, PoliciesModule, AdjudicationModule],
-  controllers: [ClaimsController, ClaimReviewController, ClaimSettlementController],
+  controllers: [ClaimsController, ClaimReviewController, ClaimSettlementController, LessonsController],
   providers: [
     ClaimStore,
     ClaimQueueReadModel,
@@ -30,6 +32,7 @@ import { ClaimStore } from './store/claim.store.js';
     ClaimReviewService,
     ClaimDecisionsService,
     ClaimSettlementService,
+    DecidedLessonsService,
     AssessClaimJob,
   ],
   exports: [ClaimsService, ClaimReviewService, ClaimDecisionsService, ClaimSettlementService],

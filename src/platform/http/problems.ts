@@ -71,6 +71,7 @@ export const PROBLEMS = {
   'amount-exceeds': { status: 422, title: 'The amount is more than allowed' },
   'reason-required': { status: 422, title: 'A reason is needed' },
   'nothing-to-decide': { status: 409, title: 'There is nothing to decide' },
+  'nothing-to-learn': { status: 409, title: 'There is nothing to learn from' },
   'policy-invalid': { status: 422, title: 'The policy has faults' },
   'policy-missing': { status: 422, title: 'No policy is in force for this place and day' },
   // Us
