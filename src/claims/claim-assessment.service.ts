@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { AdjudicationService } from '../adjudication/adjudication.service.js';
-import type { Assessment, Clock as ClaimClock, ClaimFile } from '../adjudication/adjudication.contract.js';
+import type { Assessment, Clock as ClaimClock, ClaimFile, DocumentRef } from '../adjudication/adjudication.contract.js';
 import { contentHash } from '../kernel/canonical-json.js';
 import type { Fault } from '../kernel/outcome.js';
 import { Clock } from '../platform/clock.js';
@@ -35,7 +35,7 @@ export class ClaimAssessmentService {
       const at = isoInstant(this.clock.now());
       const file = await this.facts.gather(tx, row, at);
       const outcome = await this.adjudication.assess(tx, tenant, file);
-      if (outcome.ok) await this.propose(tx, row, { file, assessment: outcome.value, at });
+      if (outcome.ok) await this.propose(tx, row, { file: pinned(file, outcome.value), assessment: outcome.value, at });
       else await this.askForFacts(tx, row, outcome.faults, at);
     });
   }
@@ -101,6 +101,16 @@ export class ClaimAssessmentService {
     ]);
     await this.store.update(tx, row, { state: asked.next }, at);
   }
+}
+
+/** The facts with the versions of the documents that were read, so that the same assessment can be made again when there are newer ones. */
+function pinned(file: ClaimFile, { documents }: Assessment): ClaimFile {
+  const ref = ({ id, version }: DocumentRef): string => `${id}/${version}`;
+  const { checklist, evidenceModel, policy } = documents;
+  return {
+    ...file,
+    documents: { checklist: ref(checklist), evidenceModel: ref(evidenceModel), policy: ref(policy) },
+  };
 }
 
 /** The running clock that ends first. */

@@ -96,4 +96,20 @@ describe('the claim file that the service composes', () => {
     expect(corrected.delivery.receipt).toBe('refused');
     expect(corrected.events.delivered).toBe('2026-03-03T16:00:00Z');
   });
+
+  it('calls a unit opened only where somebody looked beyond the closed carton', () => {
+    const closed = [
+      { item: 'carton-marks', value: ['none'] },
+      { item: 'packaging-kept', value: 'yes' },
+      { item: 'frame-damage', value: null },
+    ];
+    const opened = (facts: GatheredFacts): boolean => composeClaimFile(facts).unit.opened;
+    const { inspection } = gathered(closed);
+    expect(opened(gathered(closed))).toBe(false);
+    expect(opened(gathered(closed, { inspection: null }))).toBe(false);
+    expect(opened(gathered([...closed, { item: 'frame-damage', value: ['none'] }]))).toBe(true);
+    for (const foundAt of ['assembly', 'use'] as const) {
+      expect(opened(gathered(closed, { inspection: inspection && { ...inspection, foundAt } }))).toBe(true);
+    }
+  });
 });

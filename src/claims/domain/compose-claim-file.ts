@@ -60,6 +60,20 @@ export const DELIVERY_ITEMS = {
   steps: 'steps-followed',
 } as const;
 
+/** Items of every shipped checklist that can be answered on a carton that nobody has opened; an answer to any other shows that it was. */
+const CLOSED_CARTON_ITEMS: ReadonlySet<string> = new Set([
+  'crew-size',
+  'time-in-use',
+  'carton-faces',
+  'carton-marks',
+  DELIVERY_ITEMS.impact,
+  DELIVERY_ITEMS.tilt,
+  DELIVERY_ITEMS.steps,
+  DELIVERY_ITEMS.packaging,
+  DELIVERY_ITEMS.receipt,
+  'customer-words',
+]);
+
 /**
  * Writes the claim file that the assessment reads. The receipt on the visit wins over what the crew ticked; what a person supplied later
  * wins over both. What nobody said is `not known`, null or left out; a delivery without any receipt on record counts as `no signature`.
@@ -87,7 +101,7 @@ export function composeClaimFile(facts: GatheredFacts): ClaimFile {
     documents: facts.documents,
     parties: { retailer: facts.visit.retailer, carrier: facts.visit.carrier, maker: facts.unit.maker },
     order: facts.visit.order,
-    unit: { sku: facts.unit.sku, serial: facts.unit.serial, opened: facts.inspection !== null },
+    unit: { sku: facts.unit.sku, serial: facts.unit.serial, opened: wasOpened(facts.inspection) },
     delivery: {
       receipt:
         facts.supplied.receipt ?? facts.visit.receipt ?? receiptTicked(one(DELIVERY_ITEMS.receipt)) ?? 'no signature',
@@ -115,6 +129,13 @@ export function composeClaimFile(facts: GatheredFacts): ClaimFile {
     ...(facts.opening.wish === null ? {} : { wish: facts.opening.wish }),
     asOf: facts.asOf,
   };
+}
+
+/** Whether the unit was out of its carton: found at assembly or in use, or looked at beyond what a closed carton shows. */
+function wasOpened(inspection: GatheredFacts['inspection']): boolean {
+  if (inspection === null) return false;
+  if (inspection.foundAt !== 'unboxing') return true;
+  return inspection.answers.some(({ item, value }) => value !== null && !CLOSED_CARTON_ITEMS.has(item));
 }
 
 function receiptTicked(value: string | undefined): Receipt | undefined {
