@@ -10,6 +10,7 @@ import { resolveDatabase } from './platform/postgres/resolve-database.js';
 import { stopOnSignals } from './platform/postgres/stop-on-signals.js';
 import { DatabaseUnavailable } from './platform/postgres/unavailable.js';
 import { openLog } from './platform/telemetry/log.js';
+import { errorPage } from './web/error-page.js';
 
 /** Lines for the person at the terminal go to standard error, so that standard output stays one JSON object a line. */
 function tell(line: string): void {
@@ -50,7 +51,7 @@ async function start(): Promise<void> {
 
 async function serve(config: Config): Promise<() => Promise<void>> {
   const log = openLog(config.logLevel);
-  const app = await httpApp(AppModule.with(config, log), config, log);
+  const app = await httpApp(AppModule.with(config, log), config, log, { errorPage });
   await app.listen(config.port, config.host);
   return () => app.close();
 }

@@ -105,3 +105,7 @@ export { verifyChain, nextEvent, GENESIS_HASH } from './domain/event-chain.js';
 export type { ChainFault } from './domain/event-chain.js';
 export { retailerTimeline, standsAt } from './domain/retailer-view.js';
 export type { StandsAt, TimelineEntry } from './domain/retailer-view.js';
+export { decidedCost, type DecidedCost, type DecidedRemedy } from './domain/decided-cost.js';
+
+/** Name of the job that opens recoveries once a decision stands. The recovery module does it. */
+export const OPEN_RECOVERIES = 'open-recoveries';

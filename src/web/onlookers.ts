@@ -1,0 +1,31 @@
+import { may, type Actor } from '../access/access.contract.js';
+import type { Door, Onlooker } from './pages/layout.js';
+
+/** Where somebody goes after signing in. */
+export function homeOf(roles: readonly string[]): string {
+  if (roles.includes('analyst')) return '/desk';
+  if (roles.includes('retailer')) return '/claims';
+  if (roles.includes('administrator')) return '/desk/people';
+  if (roles.includes('policy owner')) return '/desk/policies';
+  return '/crew';
+}
+
+/** Whether an actor sees the inside of the desk: proposals before they are decided, reasons, names. */
+export function seesTheDesk(actor: Actor): boolean {
+  return may(actor, 'recovery.read');
+}
+
+/** The doors that are the actor's. Nobody is shown one that would not open. */
+export function onlookerOf(actor: Actor): Onlooker {
+  const staff = actor.retailer === undefined && may(actor, 'policy.read');
+  const doors: readonly (Door & { readonly opens: boolean })[] = [
+    { address: '/desk', says: 'Queue', opens: seesTheDesk(actor) },
+    { address: '/claims', says: 'Claims', opens: actor.retailer !== undefined },
+    { address: '/crew', says: 'Visits', opens: actor.roles.includes('crew') && !staff },
+    { address: '/desk/visits', says: 'Visits', opens: staff && may(actor, 'visit.plan') },
+    { address: '/desk/policies', says: 'Policies', opens: staff },
+    { address: '/desk/models', says: 'Models', opens: staff },
+    { address: '/desk/people', says: 'People and keys', opens: may(actor, 'people.manage') },
+  ];
+  return { name: actor.name, doors: doors.filter(({ opens }) => opens) };
+}
