@@ -90,6 +90,28 @@ describe('decided claims as lessons', () => {
     expect(await desk.read(id)).toMatchObject({ state: 'proposed', version });
   });
 
+  it('are read over more than one page, each once', async () => {
+    const { id } = await decided();
+    const db = desk.data();
+    // Copies of the one decided claim; a closed one leaves its unit free.
+    await db.rows(
+      `with k as (select gen_random_uuid() c, gen_random_uuid() a, gen_random_uuid() d from generate_series(1, 2100)),
+       c as (insert into claim (id, tenant_id, retailer_id, visit_id, unit_id, state, ground, noticed_at, currency, assessment_id,
+           decision_id, created_by)
+         select k.c, tenant_id, retailer_id, visit_id, unit_id, 'closed', ground, noticed_at, currency, k.a, k.d, created_by
+         from k, claim where id = $1),
+       a as (insert into claim_assessment (id, tenant_id, claim_id, facts, facts_hash, assessment, made_at)
+         select k.a, tenant_id, k.c, facts, facts_hash, assessment, made_at from k, claim_assessment where claim_id = $1)
+       insert into claim_decision (id, tenant_id, claim_id, n, assessment_id, outcome, state, body, total_minor, decided_by, decided_at)
+       select k.d, tenant_id, k.c, 1, k.a, outcome, state, body, total_minor, decided_by, decided_at
+       from k, claim_decision where claim_id = $1`,
+      [id],
+    );
+    const read = await lessons();
+    expect(read).toHaveLength(2101);
+    expect(new Set(read.map(({ claim }) => claim)).size).toBe(2101);
+  });
+
   it('end at the dates that were asked for, and at the wall of the tenant', async () => {
     await decided();
     expect(await lessons(desk.home, { from: '2026-03-02', until: '2026-03-02' })).toHaveLength(1);
