@@ -5,7 +5,7 @@ import { InspectionsService } from '../inspections/inspections.service.js';
 import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
 import { scopeOf } from '../platform/http/caller.js';
-import type { CursorKey } from '../platform/http/pages.js';
+import { pageOf, pageSize, readCursor, type CursorKey, type Page, type PageQuery } from '../platform/http/pages.js';
 import { Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import { Jobs } from '../platform/jobs/jobs.js';
@@ -14,7 +14,7 @@ import { step } from './domain/claim-life.js';
 import { isoInstant } from './domain/iso-instant.js';
 import { stampOf } from './domain/stamp-of.js';
 import type { ClaimRow } from './store/claim.entity.js';
-import { ClaimQueueReadModel, type ClaimFilter, type ClaimLine } from './store/claim-queue.read-model.js';
+import { ClaimQueueReadModel, NEVER, type ClaimFilter, type ClaimLine } from './store/claim-queue.read-model.js';
 import { ClaimStore, takenUnit } from './store/claim.store.js';
 
 /** What somebody opens a claim with. `id` is made by whoever opens it, so that a phone may repeat itself. */
@@ -106,6 +106,23 @@ export class ClaimsService {
   /** Up to `limit + 1` claims after the cursor. */
   page(actor: Actor, filter: ClaimFilter, after: CursorKey | undefined, limit: number): Promise<ClaimLine[]> {
     return this.db.inTenant(scopeOf(actor), (tx) => this.queue.page(tx, actor.tenant, filter, after, limit));
+  }
+
+  /** One page of claims in the order of the filter. */
+  async list(actor: Actor, filter: ClaimFilter, query: PageQuery): Promise<Page<ClaimLine>> {
+    const size = pageSize(query);
+    const lines = await this.page(actor, filter, readCursor(query, 'iu'), size);
+    return pageOf(
+      lines,
+      size,
+      (line) => [filter.order === 'due' ? (line.dueAt ?? NEVER) : line.updatedAt, line.id],
+      (line) => line,
+    );
+  }
+
+  /** How many claims have a decision that waits for a second person. */
+  awaitingCount(actor: Actor): Promise<number> {
+    return this.db.inTenant(scopeOf(actor), (tx) => this.queue.awaiting(tx, actor.tenant));
   }
 
   counts(actor: Actor): Promise<Partial<Record<ClaimLine['state'], number>>> {

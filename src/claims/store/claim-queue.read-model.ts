@@ -31,18 +31,22 @@ export interface ClaimFilter {
   readonly ground?: Ground;
   /** Part of a claim number, serial number or order reference. */
   readonly find?: string;
+  /** Only claims whose decision waits for a second person, or only those where none does. */
+  readonly awaiting?: boolean;
   readonly order: 'due' | 'newest';
 }
 
 /** Sorts what has no running clock behind everything that has one, and is an instant that a cursor can hold. */
 export const NEVER = '9999-12-31T00:00:00Z';
 
+const AWAITS = `c.state = 'proposed'
+    and exists (select 1 from claim_decision w where w.claim_id = c.id and w.state = 'awaiting second person')`;
+
 const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.serial, r.name as retailer,
     v.order_reference as "orderReference", c.currency,
     coalesce(d.total_minor, (a.assessment #>> '{remedy,customerTotalMinor}')::bigint) as "totalMinor", d.outcome,
     coalesce(d.body -> 'remedies', jsonb_path_query_array(a.assessment, '$.remedy.chosen[*].remedy'), '[]') as remedies,
-    c.state = 'proposed' and exists (select 1 from claim_decision w where w.claim_id = c.id and w.state = 'awaiting second person')
-      as "awaitingSecondPerson",
+    ${AWAITS} as "awaitingSecondPerson",
     c.due_at as "dueAt", c.due_clock as "dueClock", c.created_at as "openedAt", c.updated_at as "updatedAt"
   from claim c
   join visit v on v.tenant_id = c.tenant_id and v.id = c.visit_id
@@ -71,6 +75,7 @@ export class ClaimQueueReadModel {
     const where = ['c.tenant_id = $1'];
     if (filter.states?.length) where.push(`c.state = any (${bind(filter.states)}::text[])`);
     if (filter.ground) where.push(`c.ground = ${bind(filter.ground)}`);
+    if (filter.awaiting !== undefined) where.push(filter.awaiting ? AWAITS : `not (${AWAITS})`);
     if (filter.find) {
       const like = bind(`%${filter.find.replaceAll(/[\\%_]/g, (sign) => `\\${sign}`)}%`);
       const digits = filter.find.replaceAll(/[\s.-]/g, '');
@@ -92,6 +97,15 @@ export class ClaimQueueReadModel {
       [tenant],
     );
     return Object.fromEntries(rows.map(({ state, count }) => [state, Number(count)]));
+  }
+
+  /** How many claims wait for a second person. */
+  async awaiting(tx: EntityManager, tenant: string): Promise<number> {
+    const rows = await tx.query<{ count: string }[]>(
+      `select count(*) as count from claim c where c.tenant_id = $1 and ${AWAITS}`,
+      [tenant],
+    );
+    return Number(rows[0]?.count ?? 0);
   }
 
   /** One claim as a line, by the condition of the caller's choice. */
