@@ -125,4 +125,19 @@ describe('a worker', () => {
     expect(metrics.body).toContain('jobs_waiting{queue="make-a-rendition.dead"} 1');
     expect((await test.app.inject({ url: '/readyz' })).statusCode).toBe(200);
   });
+
+  it('goes on with the jobs taken up beside one that fails, and tries only that one again', async () => {
+    const { jobs, db, test } = await start('worker');
+    const home = await tenant(data());
+    fail = 1;
+    await db.inTenant({ tenant: home }, async (tx) => {
+      for (let n = 1; n <= 12; n += 1) await jobs.enqueue(tx, 'make a rendition', { tenant: home, n });
+    });
+    await expect.poll(() => done.length, { timeout: 15_000, interval: 50 }).toBe(12);
+    expect(done.map(({ payload }) => payload['n']).toSorted((a, b) => Number(a) - Number(b))).toEqual(
+      Array.from({ length: 12 }, (_, n) => n + 1),
+    );
+    expect(test.lines.filter((line) => String(line['msg']).startsWith('job failed'))).toHaveLength(1);
+    await expect.poll(waiting).toEqual([]);
+  });
 });
