@@ -5,6 +5,8 @@ import { PlanVisits1764057600003 } from './1764057600003-plan-visits.js';
 import { KeepExhibits1764057600004 } from './1764057600004-keep-exhibits.js';
 import { TrackClaims1764057600005 } from './1764057600005-track-claims.js';
 import { NameAuthors1764057600006 } from './1764057600006-name-authors.js';
+import { KeepLedger1764057600007 } from './1764057600007-keep-ledger.js';
+import { RecoverCosts1764057600008 } from './1764057600008-recover-costs.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
 export const ALL_MIGRATIONS = [
@@ -15,4 +17,6 @@ export const ALL_MIGRATIONS = [
   KeepExhibits1764057600004,
   TrackClaims1764057600005,
   NameAuthors1764057600006,
+  KeepLedger1764057600007,
+  RecoverCosts1764057600008,
 ];

@@ -4,11 +4,20 @@ import type { Assessment, ClaimFile } from '../adjudication/adjudication.contrac
 import { Invalid, Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import { allowed, ClaimHands, type InHand } from './claim-hands.js';
+import { ClaimLedger } from './claim-ledger.js';
 import { checkSecondPerson, decideClaim, type Decided, type DecisionWish } from './domain/decide-claim.js';
+import type { DecidedRemedy } from './domain/decided-cost.js';
 import { explanationFaults } from './domain/lesson-of.js';
 import { proposalOf } from './domain/proposal-of.js';
 import type { ClaimDecisionRow, ClaimRow } from './store/claim.entity.js';
 import { ClaimStore } from './store/claim.store.js';
+
+/** A decision that is about to stand. */
+interface Standing {
+  readonly id: string;
+  readonly assessmentId: string;
+  readonly decided: DecidedRemedy;
+}
 
 /** Decisions on claims, and the second person that large ones need. */
 @Injectable()
@@ -16,6 +25,7 @@ export class ClaimDecisionsService {
   constructor(
     private readonly store: ClaimStore,
     private readonly hands: ClaimHands,
+    private readonly ledger: ClaimLedger,
   ) {}
 
   /** Decides a claim, or prepares the decision for a second person where the policy's limit demands one. */
@@ -49,7 +59,7 @@ export class ClaimDecisionsService {
       };
       await this.hands.note(hand, 'decision-made', { ...body, ...why, secondPerson: decided.needsSecondPerson });
       if (decided.needsSecondPerson) return this.store.update(tx, row, {}, at);
-      return this.stand(hand, decision.id, body);
+      return this.stand(hand, { id: decision.id, assessmentId: stored.id, decided }, body);
     });
   }
 
@@ -65,9 +75,10 @@ export class ClaimDecisionsService {
       } as const;
       await this.supersede(hand);
       await this.store.changeDecision(hand.tx, decision, confirmed);
-      const { outcome, totalMinor } = decision;
-      const body = { n, outcome, totalMinor, currency: hand.row.currency, remedies: decision.body.remedies };
-      return this.stand(hand, decision.id, body);
+      const { outcome, totalMinor, assessmentId } = decision;
+      const { remedies, overrides } = decision.body;
+      const body = { n, outcome, totalMinor, currency: hand.row.currency, remedies };
+      return this.stand(hand, { id: decision.id, assessmentId, decided: { remedies, overrides, totalMinor } }, body);
     });
   }
 
@@ -119,14 +130,23 @@ export class ClaimDecisionsService {
   /** The decision that stood until now stays readable, and stands no longer. */
   private async supersede(hand: InHand): Promise<void> {
     for (const decision of await this.store.decisions(hand.tx, hand.row.tenantId, hand.row.id)) {
-      if (decision.state === 'standing') await this.store.changeDecision(hand.tx, decision, { state: 'superseded' });
+      if (decision.state !== 'standing') continue;
+      await this.store.changeDecision(hand.tx, decision, { state: 'superseded' });
+      const settlements = await this.store.settlements(hand.tx, hand.row.tenantId, hand.row.id);
+      const paid = settlements.some(({ decisionId }) => decisionId === decision.id);
+      if (!paid) await this.ledger.decisionSuperseded(hand, decision.id);
     }
   }
 
-  private async stand(hand: InHand, decisionId: string, body: Record<string, unknown>): Promise<ClaimRow> {
+  private async stand(hand: InHand, made: Standing, body: Record<string, unknown>): Promise<ClaimRow> {
+    const { tx, row, at } = hand;
     const next = allowed(hand.life, 'decide');
+    const stored = await this.store.assessment(tx, row.tenantId, made.assessmentId);
+    if (!stored) throw new Error('a decision rests on an assessment that is gone');
     await this.hands.note(hand, next.kind, body);
-    return this.store.update(hand.tx, hand.row, { state: next.next, decidedAt: hand.at, decisionId }, hand.at);
+    const { decided } = made;
+    await this.ledger.decisionStands(hand, made.id, { assessment: stored.assessment as Assessment, decided });
+    return this.store.update(tx, row, { state: next.next, decidedAt: at, decisionId: made.id }, at);
   }
 
   private async waiting(hand: InHand, n: number): Promise<ClaimDecisionRow> {

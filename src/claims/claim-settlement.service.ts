@@ -3,6 +3,7 @@ import type { Actor } from '../access/access.contract.js';
 import { Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import { allowed, ClaimHands } from './claim-hands.js';
+import { ClaimLedger } from './claim-ledger.js';
 import { checkSettlement } from './domain/decide-claim.js';
 import type { ClaimRow } from './store/claim.entity.js';
 import { ClaimStore } from './store/claim.store.js';
@@ -13,6 +14,7 @@ export class ClaimSettlementService {
   constructor(
     private readonly store: ClaimStore,
     private readonly hands: ClaimHands,
+    private readonly ledger: ClaimLedger,
   ) {}
 
   /** The remedy is being carried out: the payment is ordered, the part or unit is on its way. */
@@ -47,6 +49,7 @@ export class ClaimSettlementService {
         settledAt: at,
       });
       await this.hands.note(hand, next.kind, paid);
+      await this.ledger.settled(hand, row.decisionId, paid.amountMinor);
       return this.store.update(tx, row, { state: next.next, settledAt: at, dueAt: null, dueClock: null }, at);
     });
   }

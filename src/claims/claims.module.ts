@@ -7,6 +7,8 @@ import { ClaimAssessmentService } from './claim-assessment.service.js';
 import { ClaimDecisionsService } from './claim-decisions.service.js';
 import { ClaimFactsService } from './claim-facts.service.js';
 import { ClaimHands } from './claim-hands.js';
+import { ClaimLedger } from './claim-ledger.js';
+import { ClaimRecordsService } from './claim-records.service.js';
 import { ClaimReviewService } from './claim-review.service.js';
 import { ClaimSettlementService } from './claim-settlement.service.js';
 import { ClaimsService } from './claims.service.js';
@@ -26,6 +28,8 @@ import { ClaimStore } from './store/claim.store.js';
     ClaimStore,
     ClaimQueueReadModel,
     ClaimHands,
+    ClaimLedger,
+    ClaimRecordsService,
     ClaimFactsService,
     ClaimAssessmentService,
     ClaimsService,
@@ -35,6 +39,6 @@ import { ClaimStore } from './store/claim.store.js';
     DecidedLessonsService,
     AssessClaimJob,
   ],
-  exports: [ClaimsService, ClaimReviewService, ClaimDecisionsService, ClaimSettlementService],
+  exports: [ClaimsService, ClaimRecordsService, ClaimReviewService, ClaimDecisionsService, ClaimSettlementService],
 })
 export class ClaimsModule {}

@@ -20,6 +20,21 @@ export const VERBS: Readonly<Record<string, Verb>> = {
 Prints one JSON object. Exit codes: 0 the service proposes, 1 a person or more information is needed, 2 bad input.`,
     run: async (args, io) => (await import('./verbs/assess.js')).assessClaim(args, io),
   },
+  'recovery packet': {
+    summary: 'the claim on whoever answers, as one PDF, from a claim file',
+    usage: `recovery packet CLAIM.json --to FILE.pdf [options]
+
+  CLAIM.json              claim file, its photos beside it
+  --to FILE               where the packet goes; a FILE that ends in .json gets the same as JSON
+  --party PARTY           carrier, maker, seller or crew (default: the one of whom most is demanded)
+  --claimant NAME         who demands (default: the retailer of the claim file, else "The claimant")
+  --catalogue FILE, --policy FILE|ID, --evidence-model FILE|ID, --checklist FILE|ID, --as-of INSTANT, --holidays FILE
+                          as for assess
+
+Needs no database. Prints one JSON object that says what is in the packet and what it still lacks.
+Exit codes: 0 the packet is a complete claim, 1 something is missing or nothing is to be demanded, 2 bad input.`,
+    run: async (args, io) => (await import('./verbs/recovery.js')).recoveryPacket(args, io),
+  },
   schema: {
     summary: 'the JSON Schema of the claim file',
     usage: 'schema',

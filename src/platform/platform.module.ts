@@ -8,6 +8,7 @@ import { Database } from './db/database.js';
 import { Idempotency } from './http/idempotency.js';
 import { ApiDescription, OpenApiController } from './http/openapi.controller.js';
 import { Jobs } from './jobs/jobs.js';
+import { LedgerStore } from './ledger/ledger.store.js';
 import { HealthController, MIGRATION_NAMES } from './telemetry/health.controller.js';
 import { LOG } from './telemetry/inject-log.js';
 import type { Log } from './telemetry/log.js';
@@ -52,8 +53,9 @@ export class PlatformModule {
         Jobs,
         ApiDescription,
         Idempotency,
+        LedgerStore,
       ],
-      exports: [CONFIG, LOG, Clock, Database, Metrics, Jobs, ApiDescription, Idempotency],
+      exports: [CONFIG, LOG, Clock, Database, Metrics, Jobs, ApiDescription, Idempotency, LedgerStore],
     };
   }
 }

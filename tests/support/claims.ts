@@ -18,6 +18,7 @@ import type { AnswerValue } from '../../src/inspections/inspections.contract.js'
 import { INSPECTION_ENTITIES } from '../../src/inspections/store/inspections.entities.js';
 import { Jobs } from '../../src/platform/jobs/jobs.js';
 import { PoliciesModule } from '../../src/policies/policies.module.js';
+import { RecoveryModule } from '../../src/recovery/recovery.module.js';
 import { POLICY_ENTITIES } from '../../src/policies/store/policy-version.entity.js';
 import { aPhoto } from './photo-desk.js';
 import { digestOf } from './photo-scene.js';
@@ -59,6 +60,7 @@ export async function claimsApp(
       DiagnosisModule,
       AdjudicationModule,
       ClaimsModule,
+      RecoveryModule,
       ...(options.modules ?? []),
     ],
     entities: [

@@ -1,5 +1,5 @@
 import { money, scaleMoney } from '../../kernel/money.js';
-import { splitByWeight } from '../../kernel/shares.js';
+import { splitByWeight, WHOLE_BP } from '../../kernel/shares.js';
 import { PARTIES, type Party } from '../../kernel/vocabulary.js';
 import type { Model } from '../../catalogue/catalogue.contract.js';
 import type { CompiledPolicy, Facts } from '../../policies/policies.contract.js';
@@ -98,8 +98,11 @@ function partOf(party: Party, matter: Responsibility, salvageMinor: number, basi
       matter.shares.map(({ bp }) => bp),
     )[at] ?? 0;
   const gross = netMinor + ofSalvage;
-  const percent = `${(share.bp / 100).toFixed(2)} %`;
-  const working = `${percent} of ${figure(basis, matter.costMinor + salvageMinor)} = ${figure(basis, gross)}, parts rounded so that they sum`;
+  const whole = share.bp === WHOLE_BP;
+  const of = figure(basis, matter.costMinor + salvageMinor);
+  const working = whole
+    ? `all of ${of}`
+    : `${(share.bp / 100).toFixed(2)} % of ${of} = ${figure(basis, gross)}, parts rounded so that they sum`;
   const line = {
     id: `share ${matter.about}`,
     says: `Cost of putting right: ${matter.about}`,

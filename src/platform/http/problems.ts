@@ -74,6 +74,9 @@ export const PROBLEMS = {
   'nothing-to-learn': { status: 409, title: 'There is nothing to learn from' },
   'policy-invalid': { status: 422, title: 'The policy has faults' },
   'policy-missing': { status: 422, title: 'No policy is in force for this place and day' },
+  // Recovery
+  'recovery-state-forbids': { status: 409, title: 'The recovery is not at the step for this' },
+  'recovery-incomplete': { status: 422, title: 'The demand is not a complete claim' },
   // Us
   'server-error': { status: 500, title: 'Something broke on our side' },
   unavailable: { status: 503, title: 'The service cannot answer just now' },
