@@ -18,6 +18,7 @@ import { Database } from '../../src/platform/db/database.js';
 import { PoliciesModule } from '../../src/policies/policies.module.js';
 import { PoliciesService } from '../../src/policies/policies.service.js';
 import { POLICY_ENTITIES } from '../../src/policies/store/policy-version.entity.js';
+import { demandDocumented } from './documented-problems.js';
 import { person, tenant } from './tenants.js';
 import { TEST_START, testApp, type TestApp } from './test-app.js';
 import type { TestDatabase } from './test-database.js';
@@ -157,8 +158,11 @@ export class Client {
     });
   }
 
-  send(who: Hand | undefined, options: InjectOptions): Promise<Answered> {
-    return this.test().app.inject({ ...options, headers: { ...who?.headers, ...options.headers } });
+  /** @throws Error when the answer is a problem that the description of the route does not name */
+  async send(who: Hand | undefined, options: InjectOptions): Promise<Answered> {
+    const answer = await this.test().app.inject({ ...options, headers: { ...who?.headers, ...options.headers } });
+    demandDocumented(this.test(), options, answer);
+    return answer;
   }
 }
 

@@ -6,9 +6,11 @@ import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
+import { Problems } from '../../platform/http/problem-docs.js';
 import { IfMatch, NeedsVersion, type VersionMatch } from '../../platform/http/versions.js';
 import { ClaimDecisionsService } from '../claim-decisions.service.js';
 import { ClaimReviewService } from '../claim-review.service.js';
+import { ACT_PROBLEMS } from './act-problems.js';
 import { ClaimDto } from './claim-answers.dto.js';
 import { DecisionDto, InformationDto, QuestionDto, ReasonDto } from './claim.dto.js';
 import { answerWith } from './claim.mapper.js';
@@ -31,6 +33,7 @@ export class ClaimReviewController {
   @Creates()
   @ApiOperation({ summary: 'Ask for information' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS)
   async ask(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -47,6 +50,7 @@ export class ClaimReviewController {
   @Creates()
   @ApiOperation({ summary: 'Answer what was asked, with facts where they are known now' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS)
   async inform(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -66,6 +70,7 @@ export class ClaimReviewController {
   @Creates()
   @ApiOperation({ summary: 'Have a proposed claim assessed again after new evidence' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS)
   async lookAgain(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -84,6 +89,14 @@ export class ClaimReviewController {
     summary: 'Decide: approve, approve in part or decline, following the proposal or overriding it with a reason',
   })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(
+    ...ACT_PROBLEMS,
+    'own-claim',
+    'nothing-to-decide',
+    'reason-required',
+    'amount-currency-differs',
+    'amount-exceeds',
+  )
   async decide(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -100,6 +113,7 @@ export class ClaimReviewController {
   @Creates()
   @ApiOperation({ summary: 'Confirm a decision as the second person' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS, 'own-claim', 'same-person')
   async confirm(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -116,6 +130,7 @@ export class ClaimReviewController {
   @Creates()
   @ApiOperation({ summary: 'Send a decision back as the second person' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS, 'own-claim', 'same-person')
   async sendBack(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,

@@ -6,9 +6,11 @@ import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
+import { Problems } from '../../platform/http/problem-docs.js';
 import { IfMatch, NeedsVersion, type VersionMatch } from '../../platform/http/versions.js';
 import { ClaimReviewService } from '../claim-review.service.js';
 import { ClaimSettlementService } from '../claim-settlement.service.js';
+import { ACT_PROBLEMS } from './act-problems.js';
 import { ClaimDto } from './claim-answers.dto.js';
 import { InformationDto, SettlementDto, WordsDto } from './claim.dto.js';
 import { answerWith } from './claim.mapper.js';
@@ -30,6 +32,7 @@ export class ClaimSettlementController {
   @Creates()
   @ApiOperation({ summary: 'The remedy is being carried out' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS)
   async order(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -46,6 +49,7 @@ export class ClaimSettlementController {
   @Creates()
   @ApiOperation({ summary: 'The remedy was given, for exactly what was decided' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS, 'amount-currency-differs', 'amount-exceeds')
   async settle(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -62,6 +66,7 @@ export class ClaimSettlementController {
   @Creates()
   @ApiOperation({ summary: 'Close a settled or declined claim' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS)
   async close(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -78,6 +83,7 @@ export class ClaimSettlementController {
   @Creates()
   @ApiOperation({ summary: 'Ask for another look at a decided, settled or closed claim' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS, 'duplicate-claim')
   async appeal(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,

@@ -8,6 +8,7 @@ import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
 import { pageOf, pageSize, readCursor, sendPage } from '../../platform/http/pages.js';
+import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
 import { Refused } from '../../platform/http/problems.js';
 import { IfMatch, NeedsVersion, setVersion, type VersionMatch } from '../../platform/http/versions.js';
 import { ClaimReviewService } from '../claim-review.service.js';
@@ -15,6 +16,7 @@ import { ClaimsService } from '../claims.service.js';
 import { NEVER } from '../store/claim-queue.read-model.js';
 import { ClaimDto, ClaimPageDto, DossierDto, EventTrailDto, StandingDto, TimelineDto } from './claim-answers.dto.js';
 import { ClaimListQuery, NewClaimDto, ReasonDto } from './claim.dto.js';
+import { ACT_PROBLEMS } from './act-problems.js';
 import {
   answerWith,
   claimDto,
@@ -41,6 +43,7 @@ export class ClaimsController {
   @Creates()
   @ApiOperation({ summary: 'Open a claim, and file it in the same step where `file` is true' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems('not-found', 'serial-not-in-visit', 'duplicate-claim', 'claim-incomplete', ...CREATION_PROBLEMS)
   async open(
     @CurrentActor() actor: Actor,
     @Body() body: NewClaimDto,
@@ -55,6 +58,7 @@ export class ClaimsController {
   @Needs('claim.read')
   @ApiOperation({ summary: 'The claims that you may see, a page at a time' })
   @ApiOkResponse({ type: ClaimPageDto })
+  @Problems('cursor-invalid')
   async list(
     @CurrentActor() actor: Actor,
     @Query() query: ClaimListQuery,
@@ -83,6 +87,7 @@ export class ClaimsController {
   @Needs('claim.read')
   @ApiOperation({ summary: 'One claim' })
   @ApiOkResponse({ type: ClaimDto })
+  @Problems('not-found')
   async get(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -95,6 +100,7 @@ export class ClaimsController {
   @Needs('claim.read')
   @ApiOperation({ summary: 'One claim by its number, as people write it' })
   @ApiOkResponse({ type: ClaimDto })
+  @Problems('not-found')
   async byNumber(
     @CurrentActor() actor: Actor,
     @Param('number') text: string,
@@ -113,6 +119,7 @@ export class ClaimsController {
   @Needs('claim.read')
   @ApiOperation({ summary: 'Where the claim stands and what comes next' })
   @ApiOkResponse({ type: StandingDto })
+  @Problems('not-found')
   async standing(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<StandingDto> {
     const row = await this.claims.get(actor, id);
     const dossier = await this.review.dossier(actor, id);
@@ -123,6 +130,7 @@ export class ClaimsController {
   @Needs('claim.read')
   @ApiOperation({ summary: 'What happened so far, in words' })
   @ApiOkResponse({ type: TimelineDto })
+  @Problems('not-found')
   async timeline(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<TimelineDto> {
     const row = await this.claims.get(actor, id);
     return timelineDto(row, await this.review.dossier(actor, id), await this.claims.events(actor, id));
@@ -132,6 +140,7 @@ export class ClaimsController {
   @Needs('claim.read')
   @ApiOperation({ summary: 'Assessment, decisions and questions, as far as you may see them' })
   @ApiOkResponse({ type: DossierDto })
+  @Problems('not-found')
   async dossier(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -146,6 +155,7 @@ export class ClaimsController {
   @Needs('claim.verify')
   @ApiOperation({ summary: 'The whole event trail, checked link by link' })
   @ApiOkResponse({ type: EventTrailDto })
+  @Problems('not-found')
   async events(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<EventTrailDto> {
     return trailDto(id, await this.claims.events(actor, id));
   }
@@ -156,6 +166,7 @@ export class ClaimsController {
   @Creates()
   @ApiOperation({ summary: 'File a draft' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS, 'claim-incomplete', 'duplicate-claim')
   async file(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -171,6 +182,7 @@ export class ClaimsController {
   @Creates()
   @ApiOperation({ summary: 'Withdraw a claim that is not decided yet' })
   @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS)
   async withdraw(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,

@@ -17,12 +17,24 @@ import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import type { Fault } from '../../kernel/outcome.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { pageOf, PageQuery, pageSize, readCursor, sendPage } from '../../platform/http/pages.js';
-import { Invalid, Refused } from '../../platform/http/problems.js';
+import { Problems } from '../../platform/http/problem-docs.js';
+import { Invalid, Refused, type ProblemCode } from '../../platform/http/problems.js';
 import { EvidenceService } from '../evidence.service.js';
 import { PhotoIntakeService, type ArrivingPhoto, type Intake } from '../photo-intake.service.js';
 import { rawBytes, readPast, statedDigest } from './arriving-photo.js';
 import { ExhibitPageDto, PhotoPlaceQuery, PhotoReceiptDto, PhotoReceiptsDto } from './photo.dto.js';
 import { exhibitDto, receiptDto } from './photo.mapper.js';
+
+/** What a photo may be refused with, whichever way it comes. */
+const PHOTO_PROBLEMS = [
+  'not-found',
+  'photo-empty',
+  'photo-not-an-image',
+  'photo-damaged',
+  'photo-too-many-pixels',
+  'photo-too-large',
+  'unsupported-media-type',
+] as const satisfies readonly ProblemCode[];
 
 const RAW = { schema: { type: 'string', format: 'binary' } } as const;
 const FORM = {
@@ -53,6 +65,7 @@ export class InspectionPhotosController {
   @ApiBody(RAW)
   @ApiCreatedResponse({ type: PhotoReceiptDto })
   @ApiOkResponse({ type: PhotoReceiptDto, description: 'It was here already.' })
+  @Problems(...PHOTO_PROBLEMS, 'photo-id-taken', 'photo-digest-missing', 'photo-digest-mismatch')
   async put(
     @CurrentActor() actor: Actor,
     @IdParam('inspectionId') inspectionId: string,
@@ -84,6 +97,7 @@ export class InspectionPhotosController {
   @ApiConsumes('multipart/form-data')
   @ApiBody(FORM)
   @ApiCreatedResponse({ type: PhotoReceiptsDto })
+  @Problems(...PHOTO_PROBLEMS)
   async post(
     @CurrentActor() actor: Actor,
     @IdParam('inspectionId') inspectionId: string,
@@ -123,6 +137,7 @@ export class InspectionPhotosController {
   @Needs('exhibit.read')
   @ApiOperation({ summary: 'The photos of an inspection, a page at a time, in order of receipt' })
   @ApiOkResponse({ type: ExhibitPageDto })
+  @Problems('not-found', 'cursor-invalid')
   async list(
     @CurrentActor() actor: Actor,
     @IdParam('inspectionId') inspectionId: string,

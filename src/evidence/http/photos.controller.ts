@@ -5,6 +5,7 @@ import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
+import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
 import { Refused } from '../../platform/http/problems.js';
 import { digestField, RENDITION_SIZES } from '../evidence.contract.js';
 import { EvidenceService, type Sendable } from '../evidence.service.js';
@@ -20,6 +21,7 @@ export class PhotosController {
   @Needs('exhibit.read')
   @ApiOperation({ summary: 'What is known of one photo' })
   @ApiOkResponse({ type: ExhibitDto })
+  @Problems('not-found')
   async get(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<ExhibitDto> {
     return exhibitDto(await this.evidence.get(actor, id), actor);
   }
@@ -29,6 +31,7 @@ export class PhotosController {
   @ApiOperation({ summary: 'The photo upright, without location: longest side 256, 1024 or 2048 pixels' })
   @ApiProduces('image/webp')
   @ApiOkResponse({ schema: { type: 'string', format: 'binary' } })
+  @Problems('not-found')
   async rendition(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -53,6 +56,7 @@ export class PhotosController {
   @ApiOperation({ summary: 'The bytes as they were received, for analysts; every look is logged' })
   @ApiProduces('image/jpeg', 'image/png', 'image/webp', 'image/heic')
   @ApiOkResponse({ schema: { type: 'string', format: 'binary' } })
+  @Problems('not-found')
   async original(
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
@@ -72,6 +76,7 @@ export class PhotosController {
   @Creates()
   @ApiOperation({ summary: 'Take a photo out of the evidence; the original and the record of it stay' })
   @ApiCreatedResponse({ type: ExhibitDto })
+  @Problems('not-found', ...CREATION_PROBLEMS)
   async withdraw(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<ExhibitDto> {
     return exhibitDto(await this.evidence.withdraw(actor, id), actor);
   }

@@ -75,7 +75,7 @@ export class PoliciesController {
   @Creates()
   @ApiOperation({ summary: 'Publish a draft that somebody else wrote' })
   @ApiCreatedResponse({ type: PolicyVersion })
-  @Problems('not-found', 'same-person', 'already-published', 'policy-invalid', ...CREATION_PROBLEMS)
+  @Problems('not-found', 'same-person', 'already-published', 'version-changed', 'policy-invalid', ...CREATION_PROBLEMS)
   async publish(
     @CurrentActor() actor: Actor,
     @Param('code') code: string,
