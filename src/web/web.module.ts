@@ -6,12 +6,21 @@ import { EvidenceModule } from '../evidence/evidence.module.js';
 import { InspectionsModule } from '../inspections/inspections.module.js';
 import { PoliciesModule } from '../policies/policies.module.js';
 import { AssetsController } from './http/assets.controller.js';
+import { CaseInspections } from './http/case-inspections.js';
 import { CrewClaimController } from './http/crew-claim.controller.js';
 import { CrewPhotosController } from './http/crew-photos.controller.js';
 import { CrewVisitController } from './http/crew-visit.controller.js';
 import { CrewWalkController } from './http/crew-walk.controller.js';
 import { CrewWalkPages } from './http/crew-walk.pages.js';
+import { DeskActs } from './http/desk-acts.js';
+import { DeskCasePages } from './http/desk-case.pages.js';
+import { DeskClaimsController } from './http/desk-claims.controller.js';
+import { DeskDocumentsController } from './http/desk-documents.controller.js';
+import { DeskPeopleController } from './http/desk-people.controller.js';
+import { DeskVisitsController } from './http/desk-visits.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
+import { RetailerClaimPages } from './http/retailer-claim.pages.js';
+import { RetailerController } from './http/retailer.controller.js';
 
 /** The pages for crew, desk and retailer. */
 @Module({
@@ -23,7 +32,12 @@ import { FrontDoorController } from './http/front-door.controller.js';
     CrewWalkController,
     CrewPhotosController,
     CrewClaimController,
+    DeskClaimsController,
+    DeskVisitsController,
+    DeskDocumentsController,
+    DeskPeopleController,
+    RetailerController,
   ],
-  providers: [CrewWalkPages],
+  providers: [CrewWalkPages, CaseInspections, DeskCasePages, DeskActs, RetailerClaimPages],
 })
 export class WebModule {}

@@ -1,0 +1,29 @@
+import { describe, expect, it } from 'vitest';
+import { CLAIM_STATES } from '../../kernel/vocabulary.js';
+import { countOf, QUEUE_VIEWS, queueView } from './queue-views.js';
+
+const counts = { draft: 1, proposed: 5, 'needs information': 2, decided: 1, settled: 1, closed: 4, withdrawn: 1 };
+
+describe('views of the queue', () => {
+  it('keep apart what the first and what the second person decides', () => {
+    expect(countOf(queueView('to-decide'), counts, 2)).toBe(3);
+    expect(countOf(queueView('second-person'), counts, 2)).toBe(2);
+  });
+
+  it('count everything open without drafts and without what has ended', () => {
+    expect(countOf(queueView('open'), counts, 2)).toBe(9);
+    expect(countOf(queueView('all'), counts, 2)).toBe(15);
+  });
+
+  it('lead every claim that somebody still has to do something about into one of the working views', () => {
+    const working = QUEUE_VIEWS.filter(({ id }) => id !== 'open' && id !== 'all').flatMap(({ states }) => states ?? []);
+    const open = queueView('open').states ?? [];
+    // While the service itself is at work on a claim, nobody has to do anything.
+    expect(open.filter((state) => !working.includes(state))).toEqual(['filed', 'assessing']);
+    expect(CLAIM_STATES.filter((state) => !open.includes(state))).toEqual(['draft', 'closed', 'withdrawn']);
+  });
+
+  it('of an unknown name are the first one', () => {
+    expect(queueView('nonsense').id).toBe('to-decide');
+  });
+});

@@ -1,0 +1,231 @@
+import type { ComponentChildren, VNode } from 'preact';
+import { REMEDIES } from '../../kernel/vocabulary.js';
+import type { ClaimAct } from '../domain/claim-acts.js';
+import { showMoney } from '../domain/money-words.js';
+import { REMEDY_WORDS, sentenceCase } from '../domain/trade-words.js';
+import { text, texts } from '../form-fields.js';
+import { moneyDecimal } from '../../kernel/money.js';
+import { Amount, KnownNow, Why, Words, type ActProps } from './case-act-fields.js';
+import type { CaseView } from './case-view.js';
+import { Choose, Note, TextLine, TroubleNote } from './parts.js';
+
+interface ActWords {
+  readonly title: string;
+  readonly button: string;
+  readonly tone?: 'go' | 'no';
+  readonly fields: (props: ActProps) => ComponentChildren;
+}
+
+const ACTS: Readonly<Record<ClaimAct, ActWords>> = {
+  approve: {
+    title: 'Approve as proposed',
+    button: 'Approve',
+    tone: 'go',
+    fields: (props) => (
+      <>
+        <p>{proposedWords(props.view)}</p>
+        {props.view.assessment?.verdict === 'to a person' ? <Why {...props} /> : null}
+      </>
+    ),
+  },
+  'approve-in-part': {
+    title: 'Approve in part',
+    button: 'Approve this amount',
+    fields: (props) => (
+      <>
+        <Amount {...props} label="To the customer" />
+        <Why {...props} />
+      </>
+    ),
+  },
+  'other-remedy': {
+    title: 'Another remedy',
+    button: 'Approve this remedy',
+    fields: (props) => (
+      <>
+        <fieldset>
+          <legend>Remedy</legend>
+          {REMEDIES.filter((remedy) => remedy !== 'none').map((remedy) => (
+            <label class="pick">
+              <input
+                type="checkbox"
+                name="remedies"
+                value={remedy}
+                checked={texts(props.form, 'remedies').includes(remedy)}
+              />
+              {REMEDY_WORDS[remedy]}
+            </label>
+          ))}
+        </fieldset>
+        <Amount {...props} label="Money to the customer, 0 where there is none" />
+        <Why {...props} />
+      </>
+    ),
+  },
+  decline: { title: 'Decline', button: 'Decline the claim', tone: 'no', fields: (props) => <Why {...props} /> },
+  confirm: {
+    title: 'Confirm as the second person',
+    button: 'Confirm',
+    tone: 'go',
+    fields: ({ view }) => (
+      <>
+        <p>You have looked at the case yourself and agree. The decision then stands.</p>
+        <input type="hidden" name="n" value={String(awaitingNumber(view))} />
+      </>
+    ),
+  },
+  'send-back': {
+    title: 'Send it back',
+    button: 'Send it back',
+    fields: (props) => (
+      <>
+        <input type="hidden" name="n" value={String(awaitingNumber(props.view))} />
+        <Words {...props} name="because" label="What should be looked at again?" />
+      </>
+    ),
+  },
+  ask: {
+    title: 'Ask for information',
+    button: 'Ask',
+    fields: (props) => (
+      <>
+        <Choose
+          id="ask-of"
+          name="of"
+          label="Whom"
+          value={text(props.form, 'of') || 'retailer'}
+          options={(['retailer', 'crew', 'customer', 'carrier', 'maker'] as const).map(
+            (of) => [of, sentenceCase(of)] as const,
+          )}
+        />
+        <Words {...props} name="asked" label="What do you need to know?" />
+      </>
+    ),
+  },
+  answer: {
+    title: 'Note the answer',
+    button: 'Note it and assess again',
+    tone: 'go',
+    fields: (props) => (
+      <>
+        <Words {...props} name="words" label="What was answered, and by whom" />
+        <KnownNow {...props} />
+      </>
+    ),
+  },
+  'look-again': {
+    title: 'Assess again with new facts',
+    button: 'Assess again',
+    fields: (props) => (
+      <>
+        <Words {...props} name="words" label="What is new" />
+        <KnownNow {...props} />
+      </>
+    ),
+  },
+  order: {
+    title: 'Order the remedy',
+    button: 'It is ordered',
+    tone: 'go',
+    fields: (props) => (
+      <>
+        <p>The payment is on its way, or the part, unit or visit is ordered.</p>
+        <Words {...props} name="words" label="A remark, if there is one" optional />
+      </>
+    ),
+  },
+  settle: {
+    title: 'Settle',
+    button: 'It is settled',
+    tone: 'go',
+    fields: (props) => (
+      <>
+        <Amount {...props} label="Paid to the customer" value={standingTotal(props.view)} />
+        <TextLine
+          id="settle-reference"
+          name="reference"
+          label="Reference of the payment or shipment"
+          value={text(props.form, 'reference')}
+          required
+          max={200}
+          trouble={props.trouble}
+        />
+      </>
+    ),
+  },
+  close: {
+    title: 'Close the file',
+    button: 'Close',
+    tone: 'go',
+    fields: (props) => <Words {...props} name="words" label="A remark, if there is one" optional />,
+  },
+  reopen: {
+    title: 'Open it again',
+    button: 'Open it again',
+    fields: (props) => (
+      <>
+        <Words {...props} name="words" label="What is new, or what the appeal says" />
+        <KnownNow {...props} />
+      </>
+    ),
+  },
+  withdraw: {
+    title: 'Withdraw the claim',
+    button: 'Withdraw',
+    tone: 'no',
+    fields: (props) => <Words {...props} name="reason" label="Why it is taken back" />,
+  },
+};
+
+/** The acts that the case has room for, each folded away behind its name until it is wanted. */
+export function CaseActs({ view }: { readonly view: CaseView }): VNode | null {
+  if (!view.mayAct) return null;
+  const { acts, notYours } = view.acts;
+  return (
+    <section class="sheet acts" id="acts">
+      <h2>Your move</h2>
+      {notYours === null ? null : (
+        <Note tone="info">
+          <p>{notYours}</p>
+        </Note>
+      )}
+      {acts.length === 0 && notYours === null ? <p class="quiet">Nothing is left to do here.</p> : null}
+      {acts.map((act) => (
+        <Act view={view} act={act} />
+      ))}
+    </section>
+  );
+}
+
+function Act({ view, act }: { readonly view: CaseView; readonly act: ClaimAct }): VNode {
+  const tried = view.tried?.act === act ? view.tried : undefined;
+  const { title, button, tone, fields } = ACTS[act];
+  const first = view.acts.acts[0] === act && view.tried === undefined;
+  return (
+    <details class="act" id={act} open={tried !== undefined || (first && act !== 'withdraw')}>
+      <summary>{title}</summary>
+      <form method="post" action={`/desk/claims/${view.claim.id}/acts/${act}`} class="stack">
+        {tried === undefined ? null : <TroubleNote trouble={tried.trouble} />}
+        <input type="hidden" name="version" value={String(view.claim.version)} />
+        {fields({ view, act, form: tried?.form, trouble: tried?.trouble })}
+        <button class={tone}>{button}</button>
+      </form>
+    </details>
+  );
+}
+
+function proposedWords({ assessment }: CaseView): string {
+  if (assessment === undefined) return 'There is no proposal yet.';
+  const { chosen, customerTotalMinor, currency } = assessment.remedy;
+  const remedies = [...new Set(chosen.map(({ remedy }) => REMEDY_WORDS[remedy]))].join(', ');
+  return `${remedies === '' ? 'No remedy' : remedies}; ${showMoney(customerTotalMinor, currency)} to the customer.`;
+}
+
+function awaitingNumber({ dossier }: CaseView): number {
+  return dossier.decisions.find(({ state }) => state === 'awaiting second person')?.n ?? 0;
+}
+
+function standingTotal({ dossier, claim }: CaseView): string {
+  const standing = dossier.decisions.find(({ state }) => state === 'standing');
+  return moneyDecimal({ amountMinor: standing?.totalMinor ?? 0, currency: claim.currency });
+}

@@ -1,0 +1,188 @@
+import type { VNode } from 'preact';
+import { showClaimNumber } from '../../kernel/claim-number.js';
+import { showMoney } from '../domain/money-words.js';
+import { stateMark } from '../domain/state-marks.js';
+import { dueIn } from '../domain/time-words.js';
+import { GROUND_WORDS, PARTY_WORDS, REMEDY_WORDS, sentenceCase, showShare } from '../domain/trade-words.js';
+import { CaseActs } from './case-acts.js';
+import { Answers, Delivery, Photos } from './case-evidence.js';
+import { Clocks, Remedies } from './case-money.js';
+import { Findings, Shares } from './case-reasons.js';
+import { Decisions, Questions, Trail } from './case-trail.js';
+import type { CaseView } from './case-view.js';
+import { Office } from './layout.js';
+import { Caution, Facts, Mark, Note } from './parts.js';
+
+/** The page of a case: evidence on the left, what the service says and what a person may do on the right. */
+export function DeskCase({ view }: { readonly view: CaseView }): VNode {
+  const { claim, line } = view;
+  const number = claim.number === null ? 'Draft' : showClaimNumber(claim.number);
+  return (
+    <Office title={`${number} · ${line.model}`} onlooker={view.onlooker} at="/desk">
+      <div class="head">
+        <div>
+          <p class="quiet noprint">
+            <a href="/desk">Queue</a>
+          </p>
+          <h1>
+            <span class="figures">{number}</span>
+          </h1>
+          <p>
+            {line.model} · {GROUND_WORDS[claim.ground]}
+            {claim.returnReason === null ? '' : ` (${claim.returnReason})`} · {line.retailer}
+          </p>
+        </div>
+        <div class="row">
+          <Mark {...stateMark(claim.state, line.outcome, line.awaitingSecondPerson)} />
+          <Due view={view} />
+        </div>
+      </div>
+      <div class="case">
+        <div class="says">
+          <Proposal view={view} />
+          <CaseActs view={view} />
+          <Decisions view={view} />
+          <Questions view={view} />
+          <Shares view={view} />
+          <Elements view={view} />
+        </div>
+        <div>
+          <Photos view={view} />
+          <Findings view={view} />
+          <Remedies view={view} />
+          <Clocks view={view} />
+          <Answers view={view} />
+          <Delivery view={view} />
+          <Trail view={view} />
+        </div>
+      </div>
+    </Office>
+  );
+}
+
+function Due({ view: { claim, now } }: { readonly view: CaseView }): VNode | null {
+  if (claim.dueAt === null) return null;
+  const due = dueIn(claim.dueAt, now);
+  const says = `${sentenceCase((claim.dueClock ?? 'due').replaceAll('-', ' '))} ${due.says}`;
+  return due.late ? (
+    <Mark shape="triangle" tone="bad" says={says} />
+  ) : (
+    <Mark shape="half" tone={due.soon ? 'warn' : 'plainly'} says={says} />
+  );
+}
+
+function Proposal({ view }: { readonly view: CaseView }): VNode {
+  const { assessment, standing } = view;
+  return (
+    <section class="sheet stack" id="proposal">
+      <h2>Where it stands</h2>
+      <p>
+        {standing.says} {standing.next}
+      </p>
+      {assessment === undefined ? (
+        <p class="quiet">The service has made no proposal yet. It takes a few seconds after filing; reload the page.</p>
+      ) : (
+        <>
+          <div class="tight">
+            <p class="quiet">What the policy says</p>
+            {assessment.remedy.chosen.map(({ remedy, parts, because }) => (
+              <div>
+                <p class="big">
+                  {REMEDY_WORDS[remedy]}
+                  {parts.length === 0
+                    ? ''
+                    : ` ${parts.map(({ number, pieces }) => `${pieces} × ${number}`).join(', ')}`}
+                </p>
+                <p class="quiet">{because}</p>
+              </div>
+            ))}
+            <p class="amount-big">{showMoney(assessment.remedy.customerTotalMinor, assessment.remedy.currency)}</p>
+            <p class="quiet">
+              to the customer; {showMoney(assessment.remedy.costTotalMinor, assessment.remedy.currency)} in all
+            </p>
+          </div>
+          <Facts
+            of={[
+              ['Answers for it', partiesWords(view)],
+              ['Verdict', assessment.verdict === 'proposed' ? 'Proposed' : 'Left to a person'],
+              ['Second person above', showMoney(assessment.secondPersonAboveMinor, assessment.remedy.currency)],
+              ['Policy', `${assessment.documents.policy.id}, version ${assessment.documents.policy.version}`],
+            ]}
+          />
+          {assessment.reasons.length === 0 ? null : (
+            <Note tone="warn" title="Left to you, because">
+              <ul>
+                {assessment.reasons.map((reason) => (
+                  <li>{reason}</li>
+                ))}
+              </ul>
+            </Note>
+          )}
+          {assessment.needs.length === 0 ? null : (
+            <Note tone="info" title="Still needed">
+              <ul>
+                {assessment.needs.map(({ ask, why }) => (
+                  <li>
+                    {ask} <span class="sub">{why}</span>
+                  </li>
+                ))}
+              </ul>
+            </Note>
+          )}
+          <Caution />
+        </>
+      )}
+    </section>
+  );
+}
+
+function partiesWords({ assessment }: CaseView): string {
+  const parts = assessment?.responsibility ?? [];
+  const shares = parts.flatMap((part) => part.shares.map(({ party, bp }) => `${PARTY_WORDS[party]} ${showShare(bp)}`));
+  return shares.length === 0 ? 'Nobody yet' : [...new Set(shares)].join(', ');
+}
+
+/** What the assessment rests on: documents, rules, and what would be worth looking at. */
+function Elements({ view: { assessment } }: { readonly view: CaseView }): VNode | null {
+  if (assessment === undefined) return null;
+  const { documents, rules, nextChecks } = assessment;
+  return (
+    <section class="sheet stack" id="elements">
+      <h2>What it rests on</h2>
+      <Facts
+        of={(['checklist', 'evidenceModel', 'policy'] as const).map((kind) => [
+          kind === 'evidenceModel' ? 'Evidence model' : sentenceCase(kind),
+          <>
+            {documents[kind].id}, version {documents[kind].version}
+            <span class="hash sub">{documents[kind].hash.slice(0, 16)}…</span>
+          </>,
+        ])}
+      />
+      {nextChecks.length === 0 ? null : (
+        <div class="tight">
+          <h3>Looks that would still tell something</h3>
+          <ul>
+            {nextChecks.slice(0, 3).map(({ says, expectedBits, effortSeconds }) => (
+              <li>
+                {says.en}
+                <span class="sub">
+                  settles {expectedBits.toFixed(2)} bits, about {Math.round(effortSeconds)} s
+                </span>
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      <details>
+        <summary>Rules that fired ({rules.length})</summary>
+        <ul>
+          {rules.map((rule) => (
+            <li>
+              <code>{rule}</code>
+            </li>
+          ))}
+        </ul>
+      </details>
+    </section>
+  );
+}
