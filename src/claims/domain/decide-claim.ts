@@ -1,3 +1,4 @@
+import { moneyDecimal } from '../../kernel/money.js';
 import type { Remedy } from '../../kernel/vocabulary.js';
 import type { ClaimLife, DecisionOutcome, OverrideReason, Refusal } from '../claims.contract.js';
 import { refuse, step } from './claim-life.js';
@@ -115,7 +116,7 @@ export function checkSettlement(
   if (paid.amountMinor !== standing.totalMinor) {
     return refuse(
       'amount-exceeds',
-      `The decision says ${standing.totalMinor} minor units; a settlement of ${paid.amountMinor} does not match it.`,
+      `The decision says ${showAmount(standing.totalMinor, claimCurrency)}; a settlement of ${showAmount(paid.amountMinor, claimCurrency)} does not match it.`,
     );
   }
   return undefined;
@@ -131,7 +132,7 @@ function wrongAmount(proposal: Proposal, wish: DecisionWish): Refusal | undefine
   if (wish.totalMinor !== undefined && wish.totalMinor > proposal.paidMinor) {
     return refuse(
       'amount-exceeds',
-      `More than the customer paid (${proposal.paidMinor} minor units of ${proposal.currency}) cannot be paid back.`,
+      `More than the customer paid (${showAmount(proposal.paidMinor, proposal.currency)}) cannot be paid back.`,
     );
   }
   if (wish.outcome === 'approved in part' && wish.totalMinor === undefined && wish.remedies === undefined) {
@@ -156,4 +157,8 @@ function sameSet(a: readonly string[], b: readonly string[]): boolean {
   const left = new Set(a);
   const right = new Set(b);
   return left.size === right.size && [...left].every((item) => right.has(item));
+}
+
+function showAmount(amountMinor: number, currency: string): string {
+  return `${moneyDecimal({ amountMinor, currency })} ${currency}`;
 }

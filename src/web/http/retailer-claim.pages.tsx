@@ -6,6 +6,7 @@ import { retailerTimeline, standsAt } from '../../claims/claims.contract.js';
 import { ClaimsService } from '../../claims/claims.service.js';
 import { EvidenceService } from '../../evidence/evidence.service.js';
 import { VisitsService } from '../../inspections/visits.service.js';
+import { Clock } from '../../platform/clock.js';
 import { Database } from '../../platform/db/database.js';
 import { scopeOf } from '../../platform/http/caller.js';
 import { sendPage } from '../html.js';
@@ -21,6 +22,7 @@ export class RetailerClaimPages {
     private readonly visits: VisitsService,
     private readonly evidence: EvidenceService,
     private readonly db: Database,
+    private readonly clock: Clock,
   ) {}
 
   async show(
@@ -39,6 +41,7 @@ export class RetailerClaimPages {
         claim={claim}
         line={await this.claims.line(actor, id)}
         zone={(await this.visits.read(actor, claim.visitId)).zone}
+        now={this.clock.now().toString()}
         standing={standsAt(claim.state, standing?.outcome ?? null, claim.dueAt, open)}
         timeline={retailerTimeline(await this.claims.events(actor, id))}
         decision={decisionOf(standing)}

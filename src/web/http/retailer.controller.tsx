@@ -46,7 +46,14 @@ export class RetailerController {
     });
     sendPage(
       reply,
-      <RetailerBoard onlooker={onlookerOf(actor)} lines={items} find={find} next={next} laterPage={cursor !== ''} />,
+      <RetailerBoard
+        onlooker={onlookerOf(actor)}
+        lines={items}
+        find={find}
+        now={this.clock.now().toString()}
+        next={next}
+        laterPage={cursor !== ''}
+      />,
     );
   }
 

@@ -1,4 +1,5 @@
 import type { VNode } from 'preact';
+import type { RemedyProposal } from '../../adjudication/adjudication.contract.js';
 import { showClaimNumber } from '../../kernel/claim-number.js';
 import { showMoney } from '../domain/money-words.js';
 import { stateMark } from '../domain/state-marks.js';
@@ -96,10 +97,7 @@ function Proposal({ view }: { readonly view: CaseView }): VNode {
                 <p class="quiet">{because}</p>
               </div>
             ))}
-            <p class="amount-big">{showMoney(assessment.remedy.customerTotalMinor, assessment.remedy.currency)}</p>
-            <p class="quiet">
-              to the customer; {showMoney(assessment.remedy.costTotalMinor, assessment.remedy.currency)} in all
-            </p>
+            <Amounts remedy={assessment.remedy} />
           </div>
           <Facts
             of={[
@@ -133,6 +131,17 @@ function Proposal({ view }: { readonly view: CaseView }): VNode {
         </>
       )}
     </section>
+  );
+}
+
+function Amounts({ remedy }: { readonly remedy: RemedyProposal }): VNode {
+  const all = showMoney(remedy.costTotalMinor, remedy.currency);
+  if (remedy.customerTotalMinor === 0) return <p>No money to the customer; it costs {all} in all.</p>;
+  return (
+    <>
+      <p class="amount-big">{showMoney(remedy.customerTotalMinor, remedy.currency)}</p>
+      <p class="quiet">to the customer; {all} in all</p>
+    </>
   );
 }
 

@@ -1,5 +1,12 @@
 import type { VNode } from 'preact';
-import type { ClockRule, Parameter, PolicyDecision, PolicyDocument } from '../../policies/policies.contract.js';
+import type {
+  ClockRule,
+  OutcomeValue,
+  Parameter,
+  PolicyDecision,
+  PolicyDocument,
+  PolicyTable,
+} from '../../policies/policies.contract.js';
 import { count, showDate } from '../domain/time-words.js';
 import { sentenceCase } from '../domain/trade-words.js';
 import type { PolicyLine } from './desk-documents.js';
@@ -62,8 +69,6 @@ export function DeskPolicy(props: {
 
 function Decision({ decision }: { readonly decision: PolicyDecision }): VNode {
   const { table } = decision;
-  const columns = Object.entries(table?.columns ?? {});
-  const gives = Object.keys(decision.gives);
   return (
     <section class="sheet stack">
       <h2>{decision.title ?? sentenceCase(decision.id)}</h2>
@@ -72,75 +77,87 @@ function Decision({ decision }: { readonly decision: PolicyDecision }): VNode {
           <code>{decision.expression}</code>
         </p>
       )}
-      {table === undefined ? null : (
-        <div class="scroll policy" tabIndex={0} role="region" aria-label={`Table ${decision.id}`}>
-          <table>
-            <caption>
-              {table.hit === 'first' ? 'The first rule that fits counts.' : 'Exactly one rule may fit.'} An empty cell
-              fits anything.
-            </caption>
-            <thead>
-              <tr>
-                <th scope="col">Rule</th>
-                {columns.map(([id, expression]) => (
-                  <th scope="col">
-                    {sentenceCase(id)}
-                    {expression === id ? null : (
-                      <span class="sub">
-                        <code>{expression}</code>
-                      </span>
-                    )}
-                  </th>
-                ))}
-                {gives.map((id) => (
-                  <th scope="col">→ {id}</th>
-                ))}
-                <th scope="col">Because</th>
-              </tr>
-            </thead>
-            <tbody>
-              {table.rules.map((rule) => (
-                <tr>
-                  <th scope="row">
-                    <code>{rule.id}</code>
-                  </th>
-                  {columns.map(([id]) => (
-                    <td>{rule.when[id] === undefined ? '' : <code>{rule.when[id]}</code>}</td>
-                  ))}
-                  {gives.map((id) => (
-                    <td>
-                      <strong>{outcome(rule.then[id])}</strong>
-                    </td>
-                  ))}
-                  <td class="because">
-                    {rule.because}
-                    {rule.source === undefined ? null : <span class="sub">{rule.source}</span>}
-                  </td>
-                </tr>
-              ))}
-              {table.otherwise === undefined ? null : (
-                <tr>
-                  <th scope="row">otherwise</th>
-                  {columns.map(() => (
-                    <td />
-                  ))}
-                  {gives.map((id) => (
-                    <td>
-                      <strong>{outcome(table.otherwise?.[id])}</strong>
-                    </td>
-                  ))}
-                  <td class="because">{table.otherwiseBecause}</td>
-                </tr>
-              )}
-            </tbody>
-          </table>
-        </div>
-      )}
+      {table === undefined ? null : <RuleTable table={table} gives={Object.keys(decision.gives)} />}
     </section>
   );
 }
 
-function outcome(value: string | number | boolean | null | undefined): string {
+/** Tables of policies have many columns and few filled cells, so each rule lists the cells that it fills. */
+function RuleTable({ table, gives }: { readonly table: PolicyTable; readonly gives: readonly string[] }): VNode {
+  const columns = Object.entries(table.columns);
+  return (
+    <table class="cards rules">
+      <caption>
+        {table.hit === 'first' ? 'The first rule that fits counts.' : 'Exactly one rule may fit.'} What a rule does not
+        name may be anything.
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Rule</th>
+          <th scope="col">When</th>
+          <th scope="col">Then</th>
+          <th scope="col">Because</th>
+        </tr>
+      </thead>
+      <tbody>
+        {table.rules.map((rule) => (
+          <tr>
+            <th scope="row">
+              <code>{rule.id}</code>
+            </th>
+            <td data-label="When">
+              {Object.keys(rule.when).length === 0 ? 'always' : null}
+              {columns
+                .filter(([id]) => rule.when[id] !== undefined)
+                .map(([id, expression]) => (
+                  <span class="cell">
+                    {expression} <code>{rule.when[id]}</code>
+                  </span>
+                ))}
+            </td>
+            <td data-label="Then">
+              <Outcomes gives={gives} values={rule.then} />
+            </td>
+            <td data-label="Because">
+              {rule.because}
+              {rule.source === undefined ? null : <span class="sub">{rule.source}</span>}
+            </td>
+          </tr>
+        ))}
+        {table.otherwise === undefined ? null : (
+          <tr>
+            <th scope="row">otherwise</th>
+            <td data-label="When">no rule fits</td>
+            <td data-label="Then">
+              <Outcomes gives={gives} values={table.otherwise} />
+            </td>
+            <td data-label="Because">{table.otherwiseBecause}</td>
+          </tr>
+        )}
+      </tbody>
+    </table>
+  );
+}
+
+function Outcomes({
+  gives,
+  values,
+}: {
+  readonly gives: readonly string[];
+  readonly values: Readonly<Record<string, OutcomeValue>>;
+}): VNode {
+  return (
+    <>
+      {gives.map((id) => (
+        <span class="cell">
+          {id} <strong>{outcome(values[id])}</strong>
+        </span>
+      ))}
+    </>
+  );
+}
+
+function outcome(value: OutcomeValue | undefined): string {
   if (value === undefined) return '';
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
   return value === null ? 'nobody' : String(value);

@@ -12,12 +12,13 @@ export interface BoardView {
   readonly onlooker: Onlooker;
   readonly lines: readonly ClaimLine[];
   readonly find: string;
+  readonly now: string;
   readonly next?: string | undefined;
   readonly laterPage: boolean;
 }
 
 /** The retailer's own claims: where each stands, and what happens next by when. */
-export function RetailerBoard({ onlooker, lines, find, next, laterPage }: BoardView): VNode {
+export function RetailerBoard({ onlooker, lines, find, now, next, laterPage }: BoardView): VNode {
   return (
     <Office title="Your claims" onlooker={onlooker} at="/claims">
       <div class="head">
@@ -43,7 +44,7 @@ export function RetailerBoard({ onlooker, lines, find, next, laterPage }: BoardV
           <p class="lead">There is no claim on your deliveries. When a crew files one, it appears here.</p>
         ) : null
       ) : (
-        <Board lines={lines} />
+        <Board lines={lines} now={now} />
       )}
       <nav class="pages" aria-label="Pages">
         {laterPage ? <a href="/claims">First page</a> : null}
@@ -57,7 +58,7 @@ export function RetailerBoard({ onlooker, lines, find, next, laterPage }: BoardV
   );
 }
 
-function Board({ lines }: { readonly lines: readonly ClaimLine[] }): VNode {
+function Board({ lines, now }: { readonly lines: readonly ClaimLine[]; readonly now: string }): VNode {
   return (
     <table class="queue cards">
       <caption class="away">Claims, the latest change first</caption>
@@ -91,7 +92,11 @@ function Board({ lines }: { readonly lines: readonly ClaimLine[] }): VNode {
               </td>
               <td>
                 {standing.next}
-                {standing.by === null ? null : <span class="sub">by {showDay(standing.by)}</span>}
+                {standing.by === null ? null : (
+                  <span class="sub">
+                    {standing.by < now ? 'was due' : 'by'} {showDay(standing.by)}
+                  </span>
+                )}
               </td>
             </tr>
           );

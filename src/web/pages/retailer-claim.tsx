@@ -17,6 +17,7 @@ export interface RetailerClaimView {
   readonly claim: Claim;
   readonly line: ClaimLine;
   readonly zone: string;
+  readonly now: string;
   readonly standing: StandsAt;
   readonly timeline: readonly TimelineEntry[];
   /** The decision that stands, as the retailer may see it. */
@@ -71,20 +72,19 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
           <p>{DONE[view.done]}</p>
         </Note>
       )}
-      <div class="case">
+      <section class="sheet stack" id="standing">
+        <p class="stands">{standing.says}</p>
+        <p>
+          {standing.next} {standing.by === null ? '' : byWords(standing.by, view)}
+        </p>
+      </section>
+      <div class="case below">
         <div class="says">
           {open.length > 0 && claim.state === 'needs information' ? <AnswerForm view={view} /> : null}
           <Decided view={view} />
           {['decided', 'settled', 'closed'].includes(claim.state) ? <AppealForm view={view} /> : null}
         </div>
         <div>
-          <section class="sheet stack">
-            <p class="stands">{standing.says}</p>
-            <p>
-              {standing.next}
-              {standing.by === null ? '' : ` By ${showDay(standing.by, view.zone)}.`}
-            </p>
-          </section>
           <section class="sheet">
             <h2>So far</h2>
             <ol class="plain trail">
@@ -102,6 +102,11 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
       </div>
     </Office>
   );
+}
+
+/** By when the next step is due; a day that has passed is owned up to. */
+function byWords(by: string, { zone, now }: RetailerClaimView): string {
+  return by < now ? `This was due by ${showDay(by, zone)}; we are late.` : `By ${showDay(by, zone)}.`;
 }
 
 function AnswerForm({ view }: { readonly view: RetailerClaimView }): VNode {
