@@ -3,9 +3,10 @@ import type { EntityManager } from 'typeorm';
 import { AdjudicationService } from '../adjudication/adjudication.service.js';
 import type { Assessment, Clock as ClaimClock, ClaimFile, DocumentRef } from '../adjudication/adjudication.contract.js';
 import { contentHash } from '../kernel/canonical-json.js';
-import type { Fault } from '../kernel/outcome.js';
+import { bad, good, type Fault, type Outcome } from '../kernel/outcome.js';
 import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
+import { Refused } from '../platform/http/problems.js';
 import { ClaimFactsService } from './claim-facts.service.js';
 import type { Stamp } from './claims.contract.js';
 import { isoInstant } from './domain/iso-instant.js';
@@ -33,11 +34,26 @@ export class ClaimAssessmentService {
       const row = await this.store.lock(tx, tenant, claimId);
       if (row.state !== 'filed') return;
       const at = isoInstant(this.clock.now());
-      const file = await this.facts.gather(tx, row, at);
-      const outcome = await this.adjudication.assess(tx, tenant, file);
-      if (outcome.ok) await this.propose(tx, row, { file: pinned(file, outcome.value), assessment: outcome.value, at });
-      else await this.askForFacts(tx, row, outcome.faults, at);
+      const judged = await this.judge(tx, row, at);
+      if (judged.ok) await this.propose(tx, row, { ...judged.value, at });
+      else await this.askForFacts(tx, row, judged.faults, at);
     });
+  }
+
+  /** The claim's facts and what they come to. What is missing around the claim, such as a policy for its place, is a fault like any other. */
+  private async judge(
+    tx: EntityManager,
+    row: ClaimRow,
+    at: string,
+  ): Promise<Outcome<{ readonly file: ClaimFile; readonly assessment: Assessment }>> {
+    try {
+      const file = await this.facts.gather(tx, row, at);
+      const outcome = await this.adjudication.assess(tx, row.tenantId, file);
+      return outcome.ok ? good({ file: pinned(file, outcome.value), assessment: outcome.value }) : outcome;
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error;
+      return bad({ pointer: '#', detail: error.message });
+    }
   }
 
   private async propose(
@@ -86,7 +102,7 @@ export class ClaimAssessmentService {
   private async askForFacts(tx: EntityManager, row: ClaimRow, faults: readonly Fault[], at: string): Promise<void> {
     const asked = step(await this.store.life(tx, row), 'ask');
     if (!asked.ok) return;
-    const words = `The claim cannot be assessed yet: ${faults.map(({ detail }) => detail).join('; ')}.`;
+    const words = `The claim cannot be assessed yet: ${faults.map(({ detail }) => detail.replace(/\.$/, '')).join('; ')}.`;
     const question = {
       claimId: row.id,
       tenantId: row.tenantId,

@@ -26,7 +26,7 @@ export class ClaimSettlementService {
     });
   }
 
-  /** The remedy was given, for exactly what was decided. */
+  /** The remedy was given, for exactly what was decided and not paid before. */
   settle(
     actor: Actor,
     id: string,
@@ -36,7 +36,8 @@ export class ClaimSettlementService {
     return this.hands.take(actor, id, match, async (hand) => {
       const { tx, row, life, at } = hand;
       const next = allowed(life, 'settle');
-      const refusal = checkSettlement(life.standing, row.currency, paid);
+      const before = (await this.store.settlements(tx, row.tenantId, id)).map(({ amountMinor }) => amountMinor);
+      const refusal = checkSettlement(life.standing, row.currency, paid, sum(before));
       if (refusal) throw new Refused(refusal.refusal, refusal.detail);
       if (row.decisionId === null)
         throw new Refused('claim-state-forbids', 'No decision stands, so there is nothing to settle.');
@@ -66,4 +67,8 @@ export class ClaimSettlementService {
       );
     });
   }
+}
+
+function sum(amounts: readonly number[]): number {
+  return amounts.reduce((total, amount) => total + amount, 0);
 }

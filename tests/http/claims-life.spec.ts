@@ -283,3 +283,40 @@ describe('settling', () => {
     expect(await desk.acts(id, [analyst, 'closure', {}])).toMatchObject({ state: 'closed' });
   });
 });
+
+describe('after an appeal', () => {
+  it('only what is still due is paid, and the claim cannot be taken back meanwhile', async () => {
+    const { analyst, retailerPerson } = desk.home;
+    const { id } = await desk.proposed();
+    const part = { outcome: 'approved in part', totalMinor: REFUND - 5_000, ...WHY };
+    const paid = (amountMinor: number) => ({ amountMinor, currency: 'USD', reference: `PAY-${amountMinor}` });
+    await desk.acts(
+      id,
+      [analyst, 'decisions', part],
+      [analyst, 'settlement-order', {}],
+      [analyst, 'settlement', paid(REFUND - 5_000)],
+      [retailerPerson, 'appeals', { words: 'The carton was never opened.' }],
+    );
+    await desk.assess();
+    expect(refusal(await desk.act(analyst, id, 'withdrawal', { reason: 'No more.' }))).toEqual([
+      409,
+      'claim-state-forbids',
+    ]);
+    await desk.acts(id, [analyst, 'decisions', APPROVED], [analyst, 'settlement-order', {}]);
+    expect(refusal(await desk.act(analyst, id, 'settlement', paid(REFUND)))).toEqual([422, 'amount-exceeds']);
+    await desk.acts(id, [analyst, 'settlement', paid(5_000)]);
+    const [sum] = await desk.data().rows('select sum(amount_minor)::int as total from settlement');
+    expect(sum).toEqual({ total: REFUND });
+  });
+});
+
+describe('a claim that no policy covers', () => {
+  it('asks in words instead of standing still', async () => {
+    const visitId = await desk.delivered(30_000, { jurisdiction: 'FR' });
+    const { id } = await desk.filed({ visitId }, desk.home.retailerPerson);
+    await desk.assess();
+    expect(await desk.read(id)).toMatchObject({ state: 'needs information' });
+    const [question] = await desk.data().rows<{ asked: string }>('select asked from information_request');
+    expect(question?.asked).toMatch(/^The claim cannot be assessed yet: .*FR.*\.$/);
+  });
+});

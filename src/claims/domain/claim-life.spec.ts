@@ -43,6 +43,11 @@ describe('the life of a claim', () => {
     );
   });
 
+  it('is not withdrawn while an appeal looks at a decision that stands', () => {
+    const standing = { n: 1, outcome: 'approved', totalMinor: 100 } as const;
+    expect(step(claim('proposed', { standing }), 'withdraw')).toMatchObject({ refusal: 'claim-state-forbids' });
+  });
+
   it('does not order a settlement of a declined claim', () => {
     const declined = { n: 1, outcome: 'declined', totalMinor: 0 } as const;
     expect(step(claim('decided', { standing: declined }), 'order settlement').ok).toBe(false);

@@ -70,6 +70,12 @@ function guard(claim: ClaimLife, act: ClaimAct): Refusal | undefined {
   if (act === 'order settlement' && claim.standing?.outcome === 'declined') {
     return refuse('claim-state-forbids', 'The claim was declined, so there is nothing to settle; close it instead.');
   }
+  if (act === 'withdraw' && claim.standing) {
+    return refuse(
+      'claim-state-forbids',
+      'A decision stands, so the claim cannot be taken back any more. The new look at it ends with another decision.',
+    );
+  }
   if ((act === 'ask' || act === 'look again') && claim.awaiting) {
     return refuse(
       'claim-state-forbids',

@@ -137,15 +137,25 @@ describe('the second person', () => {
 describe('a settlement', () => {
   const standing = { n: 1, outcome: 'approved', totalMinor: 13_498 } as const;
   it('pays what was decided, in the currency of the claim', () => {
-    expect(checkSettlement(standing, 'USD', { amountMinor: 13_498, currency: 'USD' })).toBeUndefined();
-    expect(checkSettlement(standing, 'USD', { amountMinor: 13_499, currency: 'USD' })).toMatchObject({
+    expect(checkSettlement(standing, 'USD', { amountMinor: 13_498, currency: 'USD' }, 0)).toBeUndefined();
+    expect(checkSettlement(standing, 'USD', { amountMinor: 13_499, currency: 'USD' }, 0)).toMatchObject({
       refusal: 'amount-exceeds',
     });
-    expect(checkSettlement(standing, 'USD', { amountMinor: 13_498, currency: 'EUR' })).toMatchObject({
+    expect(checkSettlement(standing, 'USD', { amountMinor: 13_498, currency: 'EUR' }, 0)).toMatchObject({
       refusal: 'amount-currency-differs',
     });
-    expect(checkSettlement(null, 'USD', { amountMinor: 0, currency: 'USD' })).toMatchObject({
+    expect(checkSettlement(null, 'USD', { amountMinor: 0, currency: 'USD' }, 0)).toMatchObject({
       refusal: 'claim-state-forbids',
     });
+  });
+
+  it('after an appeal pays only what is still due', () => {
+    const more = { n: 2, outcome: 'approved', totalMinor: 20_000 } as const;
+    const usd = (amountMinor: number) => ({ amountMinor, currency: 'USD' });
+    expect(checkSettlement(more, 'USD', usd(6_502), 13_498)).toBeUndefined();
+    expect(checkSettlement(more, 'USD', usd(20_000), 13_498)).toMatchObject({ refusal: 'amount-exceeds' });
+    const less = { ...more, totalMinor: 5_000 };
+    expect(checkSettlement(less, 'USD', usd(0), 13_498)).toBeUndefined();
+    expect(checkSettlement(less, 'USD', usd(5_000), 13_498)).toMatchObject({ refusal: 'amount-exceeds' });
   });
 });

@@ -100,11 +100,16 @@ export function checkSecondPerson(claim: ClaimLife, n: number, by: string): Refu
   return undefined;
 }
 
-/** Whether a settlement pays exactly what was decided, in the claim's currency. */
+/**
+ * Whether a settlement pays exactly what is still due, in the claim's currency: what was decided less what was paid under decisions
+ * that it supersedes. What was paid beyond a later, smaller decision is not asked back here; nothing is due then.
+ * @param paidBeforeMinor sum of the claim's earlier settlements
+ */
 export function checkSettlement(
   standing: ClaimLife['standing'],
   claimCurrency: string,
   paid: { readonly amountMinor: number; readonly currency: string },
+  paidBeforeMinor: number,
 ): Refusal | undefined {
   if (!standing) return refuse('claim-state-forbids', 'No decision stands, so there is nothing to settle.');
   if (paid.currency !== claimCurrency) {
@@ -113,10 +118,13 @@ export function checkSettlement(
       `The claim is in ${claimCurrency}; an amount in ${paid.currency} cannot settle it.`,
     );
   }
-  if (paid.amountMinor !== standing.totalMinor) {
+  const dueMinor = Math.max(0, standing.totalMinor - paidBeforeMinor);
+  if (paid.amountMinor !== dueMinor) {
+    const before =
+      paidBeforeMinor > 0 ? `, of which ${showAmount(paidBeforeMinor, claimCurrency)} was paid before` : '';
     return refuse(
       'amount-exceeds',
-      `The decision says ${showAmount(standing.totalMinor, claimCurrency)}; a settlement of ${showAmount(paid.amountMinor, claimCurrency)} does not match it.`,
+      `The decision says ${showAmount(standing.totalMinor, claimCurrency)}${before}; a settlement of ${showAmount(paid.amountMinor, claimCurrency)} does not match it.`,
     );
   }
   return undefined;
