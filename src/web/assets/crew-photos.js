@@ -43,13 +43,14 @@ async function send(form, file, place, words) {
 
 async function sendAll(form) {
   const input = form.querySelector('input[type=file]');
-  const place = { item: form.elements.item.value, shows: form.elements.shows.value };
+  // By namedItem, because `elements.item` is a method of the collection.
+  const [item, shows] = ['item', 'shows'].map((name) => form.elements.namedItem(name).value);
   const files = [...input.files];
   const troubles = [];
   for (const [index, file] of files.entries()) {
     const words = form.dataset.sending.replace('#', String(index + 1)).replace('#', String(files.length));
     say(form, words);
-    const trouble = await send(form, file, place, words);
+    const trouble = await send(form, file, { item, shows }, words);
     if (trouble) troubles.push(trouble);
   }
   say(form, troubles.join(' '));

@@ -79,6 +79,11 @@ const WORDS = {
     en: 'The photo did not get through. Keep it on the phone and choose it again when the signal is back.',
     es: 'La foto no llegó. Guárdela en el teléfono y elíjala otra vez cuando haya señal.',
   },
+  asksPhotos: {
+    en: 'Your answer is kept. It asks for photos:',
+    es: 'Su respuesta está guardada. Pide fotos:',
+  },
+  nextCheck: { en: 'Next check', es: 'Siguiente pregunta' },
   photosDone: { en: 'Photos are taken, go on', es: 'Fotos tomadas, seguir' },
   offline: {
     en: 'No signal. Your answer is kept on this phone; send it when the signal is back.',

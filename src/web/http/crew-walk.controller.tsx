@@ -38,8 +38,10 @@ export class CrewWalkController {
     if (this.pages.stopped(state, request, reply)) return;
     const wanted = text(query, 'check');
     const next = nextStep(state);
-    if (wanted !== '') await this.pages.showCheck(actor, state, wanted, request, reply, {});
-    else if (next.kind === 'item') goTo(reply, checkAddress(id, next.item.id));
+    if (wanted !== '') {
+      const photosFirst = text(query, 'photos') === 'owed';
+      await this.pages.showCheck(actor, state, wanted, request, reply, { photosFirst });
+    } else if (next.kind === 'item') goTo(reply, checkAddress(id, next.item.id));
     else goTo(reply, `/crew/inspections/${id}/send`);
   }
 
@@ -86,7 +88,7 @@ export class CrewWalkController {
       };
       await this.pages.showCheck(actor, before, itemId, request, reply, { trouble, typed: form });
     } else if (done.value.owed.some(({ item }) => item === itemId) && nextStep(done.value).kind !== 'stop') {
-      goTo(reply, `${checkAddress(id, itemId)}#photos`);
+      goTo(reply, `${checkAddress(id, itemId)}&photos=owed`);
     } else goTo(reply, `/crew/inspections/${id}`);
   }
 

@@ -86,7 +86,7 @@ export class CrewWalkPages {
     itemId: string,
     request: FastifyRequest,
     reply: FastifyReply,
-    more: Refilled,
+    more: Refilled & { readonly photosFirst?: boolean },
   ): Promise<void> {
     const item = state.asked.find(({ id }) => id === itemId);
     if (item === undefined) {

@@ -16,6 +16,8 @@ export interface CrewCheckView {
   readonly lang: Lang;
   readonly now: string;
   readonly finished: boolean;
+  /** The answer was just kept and asks for photos: they come first, and the answer is folded away. */
+  readonly photosFirst?: boolean;
   readonly photos: readonly CrewPhoto[];
   /** What parts are called, by part number. */
   readonly partTitles: Readonly<Record<string, string>>;
@@ -50,15 +52,7 @@ export function CrewCheck(view: CrewCheckView): VNode {
           <p>{w('holdWhy')}</p>
         </Note>
       ) : null}
-      {view.finished ? (
-        <Note tone="plainly">
-          <p>{w('closedNow')}</p>
-        </Note>
-      ) : item.answer.type === 'photo' ? null : (
-        <AnswerForm view={view} />
-      )}
-      <PhotoSection id={id} walk={walk} item={item} lang={lang} photos={view.photos} />
-      {item.answer.type === 'photo' && !view.finished ? <AnswerForm view={view} /> : null}
+      <Body view={view} />
       <nav class="ways" aria-label={w('allChecks')}>
         {place.before === undefined ? (
           <a href={`/crew/visits/${view.visitId}`}>{w('toVisit')}</a>
@@ -69,6 +63,45 @@ export function CrewCheck(view: CrewCheckView): VNode {
         <a href={`/crew/inspections/${id}/send`}>{w('toSend')}</a>
       </nav>
     </CrewFrame>
+  );
+}
+
+function Body({ view }: { readonly view: CrewCheckView }): VNode {
+  const { id, walk, item, lang } = view;
+  const photos = <PhotoSection id={id} walk={walk} item={item} lang={lang} photos={view.photos} />;
+  if (view.finished) {
+    return (
+      <>
+        <Note tone="plainly">
+          <p>{crewWord(lang, 'closedNow')}</p>
+        </Note>
+        {photos}
+      </>
+    );
+  }
+  if (view.photosFirst === true) {
+    return (
+      <div class="stack">
+        <Note tone="info">
+          <p>{crewWord(lang, 'asksPhotos')}</p>
+        </Note>
+        {photos}
+        <a class="button go big-go" href={`/crew/inspections/${id}`}>
+          {crewWord(lang, 'nextCheck')}
+        </a>
+      </div>
+    );
+  }
+  return item.answer.type === 'photo' ? (
+    <>
+      {photos}
+      <AnswerForm view={view} />
+    </>
+  ) : (
+    <>
+      <AnswerForm view={view} />
+      {photos}
+    </>
   );
 }
 
