@@ -129,7 +129,7 @@ export async function decidedBentFrame(desk: ClaimDesk): Promise<string> {
 /** The recoveries of a claim. */
 export async function recoveriesOf(desk: ClaimDesk, claim: string): Promise<RecoveryView[]> {
   const answer = await desk.client.get(desk.home.analyst, `/v1/claims/${claim}/recoveries`);
-  expect(answer.statusCode, answer.body).toBe(200);
+  expect(answer.statusCode, `answered: ${answer.body}`).toBe(200);
   return answer.json<{ items: RecoveryView[] }>().items;
 }
 

@@ -23,6 +23,7 @@ function answerSays(value: AnswerValue, item: ChecklistItem | undefined): string
   if (typeof value === 'number') return item?.answer.type === 'number' ? `${value} ${item.answer.unit}` : String(value);
   if (typeof value === 'string') return value;
   if (isList(value)) {
+    if (item?.answer.type === 'photo') return value.length === 1 ? '1 photo' : `${value.length} photos`;
     const choices = item?.answer.type === 'choice' ? item.answer.choices : [];
     return value.map((id) => choices.find((choice) => choice.id === id)?.says.en ?? id).join(', ');
   }
@@ -40,9 +41,15 @@ export function photoSays(photo: ClaimFile['photos'][number], checklist: Checkli
   const item = checklist.sections.flatMap(({ items }) => items).find(({ id }) => id === photo.item);
   const demand = item?.photos?.find(({ id }) => id === photo.shows);
   if (item === undefined) return `${photo.item}, ${photo.shows}.`;
-  return demand === undefined ? `${item.ask.en} ${photo.shows}.` : `${item.ask.en} ${sentence(demand.says.en)}`;
+  const asked = firstSentence(item.ask.en);
+  return demand === undefined ? `${asked} ${photo.shows}.` : `${asked} ${sentence(demand.says.en)}`;
 }
 
 function sentence(text: string): string {
   return /[.!?]$/.test(text) ? text : `${text}.`;
+}
+
+/** What was asked, without how to answer it. */
+function firstSentence(text: string): string {
+  return sentence(/^.*?[.!?](?=\s|$)/.exec(text)?.[0] ?? text);
 }

@@ -82,7 +82,7 @@ describe('a demand', () => {
     const allowed = (kind: RecoveryAct['kind']): string[] =>
       RECOVERY_STATES.filter((state) => {
         const standing = { ...OPEN, state, bookedMinor: 90_000, writtenOffMinor: state === 'written off' ? 90_000 : 0 };
-        return refusal(standing, { kind, amountMinor: 1 } as RecoveryAct) !== 'recovery-state-forbids';
+        return refusal(standing, { kind, amountMinor: 1 }) !== 'recovery-state-forbids';
       });
     const SENT_STATES = ['sent', 'acknowledged', 'offered', 'paid in part', 'declined'];
     expect(allowed('send')).toEqual(['open']);

@@ -24,7 +24,8 @@ export interface ShownPhoto {
 }
 
 const GUTTER = 18;
-const TALLEST_PHOTO = 205;
+/** Three rows of photos with their captions fit on a page. */
+const TALLEST_PHOTO = 156;
 
 function scaleOf(picture: { readonly width: number; readonly height: number }, wide: number): number {
   return Math.min(wide / picture.width, TALLEST_PHOTO / picture.height);
@@ -174,10 +175,11 @@ export class PacketPage {
     this.doc.y = top + (picture.ok ? picture.height * scaleOf(picture, wide) : 0) + 5;
     this.block('Caption', () => {
       this.plain(8.5).text(captionOf(shown), x, this.doc.y, { width: wide, lineGap: 1 });
+      // 64 digits of DejaVu at this size fit into half of the width, so that a hash can be copied in one piece.
       const hash = `SHA-256 of the original\n${shown.sha256}`;
       this.doc
         .font('plain')
-        .fontSize(5.8)
+        .fontSize(5.5)
         .fillColor(SOFT)
         .text(hash, x, this.doc.y + 1, { width: wide, lineGap: 0.5 });
     });
