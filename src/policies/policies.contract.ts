@@ -100,6 +100,28 @@ export interface ClockRule {
   readonly receipts?: readonly Receipt[];
   /** True for a clock that runs only where the decision `safety` raises the case for a report. */
   readonly safetyOnly?: boolean;
+  /** Kinds of carriage it applies to (a convention binds only its own); absent: all, also where the carriage is not known. */
+  readonly transports?: readonly string[];
+  /** True for a clock that nobody hears of before its start has happened. */
+  readonly onceStarted?: boolean;
+  /** Further starts: the clock runs from the last of all that have happened. */
+  readonly laterOf?: readonly ClockStart[];
+  /** Shortest length that the law lets anybody set, in the rule's unit; a shorter `length` counts as this one. */
+  readonly floor?: number | string;
+  /** What stops the count, and what starts it again; the time between is added to the end. */
+  readonly pausedBy?: ClockStart;
+  readonly resumedBy?: ClockStart;
+  /** True where both the day of stopping and the day of resuming are part of the wait. */
+  readonly waitInclusive?: boolean;
+  /** Days that are left after resuming at the least: the end is the later of the two. */
+  readonly afterWait?: number;
+  /** What lengthens the clock once, and by how much in the rule's unit. */
+  readonly extendedBy?: ClockStart;
+  readonly extension?: number | string;
+  /** Falls due again and again after its first end, every so much in the rule's unit, until it is stopped. */
+  readonly repeatsEvery?: number | string;
+  /** On which days before the last day to warn whoever owes it; 0 is the last day. Absent: by the length, a house rule. */
+  readonly warnDays?: readonly number[];
   readonly owedBy: 'maker' | 'seller' | 'carrier' | 'crew' | 'customer' | 'service';
 }
 
@@ -117,7 +139,13 @@ export type ClockStart =
   | 'carrier claim received'
   | 'carrier acknowledged'
   | 'carrier disposed'
-  | 'carrier disallowed';
+  | 'carrier disallowed'
+  | 'installed'
+  | 'repair requested'
+  | 'goods back'
+  | 'payment unusable'
+  | 'dispute notified'
+  | 'dispute decided';
 
 export interface PolicyExample {
   readonly id: string;
@@ -152,6 +180,14 @@ export interface FiredRule {
   readonly cells: readonly { readonly column: string; readonly cell: string; readonly value: OutcomeValue }[];
 }
 
+/** Facts read and checked once, for several questions about the same case on the same day. */
+export interface PolicyCase {
+  /** The same case with more facts; one that is given again replaces the one before. @throws RangeError as `evaluate` of a policy does */
+  with(facts: Facts): PolicyCase;
+  /** Runs decisions as `evaluate` of a policy does. */
+  evaluate(decisions?: readonly string[]): Evaluation;
+}
+
 export interface Evaluation {
   readonly outcomes: Readonly<Record<string, OutcomeValue>>;
   readonly fired: readonly FiredRule[];
@@ -174,6 +210,8 @@ export interface CompiledPolicy {
    * @throws PolicyConflict when two rules of a `unique` table hold for the same facts.
    */
   evaluate(on: string, facts: Facts, decisions?: readonly string[]): Evaluation;
+  /** The same in two steps. @throws RangeError on a fact that is not declared or of the wrong type, or a bad date */
+  caseOf(on: string, facts: Facts): PolicyCase;
   /** Value of a dated parameter on a day, as decimal text; undefined before its first date or when there is none of that name. */
   parameter(name: string, on: string): string | undefined;
 }

@@ -1,4 +1,5 @@
 import type {
+  ClockRule,
   FactType,
   OutcomeValue,
   Parameter,
@@ -174,8 +175,10 @@ function outcomeFaults(
 
 function clockFaults(document: PolicyDocument): PolicyFault[] {
   const clocks = document.clocks ?? [];
-  const unnamed = clocks.filter(
-    ({ length }) => typeof length === 'string' && document.parameters[length]?.type !== 'integer',
+  const unnamed = clocks.flatMap((clock) =>
+    lengthsOf(clock)
+      .filter((name) => document.parameters[name]?.type !== 'integer')
+      .map((name) => ({ id: clock.id, length: name })),
   );
   return [
     ...duplicates(
@@ -185,7 +188,30 @@ function clockFaults(document: PolicyDocument): PolicyFault[] {
     ...unnamed.map(({ id, length }) => ({
       detail: `clocks \u203a ${id}: ${length} is not a parameter of type integer.`,
     })),
+    ...clocks.flatMap((clock) =>
+      pairFaults(clock).map((detail) => ({ detail: `clocks \u203a ${clock.id}: ${detail}` })),
+    ),
   ];
+}
+
+/** Names of parameters that a clock takes its lengths from. */
+function lengthsOf({ length, floor, extension, repeatsEvery }: ClockRule): string[] {
+  return [length, floor, extension, repeatsEvery].filter((value) => typeof value === 'string');
+}
+
+/** Members of a clock that mean nothing alone, or that would count without end. */
+function pairFaults(clock: ClockRule): string[] {
+  const { pausedBy, resumedBy, waitInclusive, afterWait, extendedBy, extension, repeatsEvery } = clock;
+  const faults: string[] = [];
+  if ((pausedBy === undefined) !== (resumedBy === undefined))
+    faults.push('name both what stops the count and what starts it again, or neither.');
+  if (pausedBy === undefined && (waitInclusive !== undefined || afterWait !== undefined))
+    faults.push('waitInclusive and afterWait need pausedBy and resumedBy.');
+  if ((extendedBy === undefined) !== (extension === undefined))
+    faults.push('name both what lengthens the clock and by how much, or neither.');
+  if (typeof repeatsEvery === 'number' && repeatsEvery < 1) faults.push('repeatsEvery must be at least 1.');
+  if ([afterWait ?? 0, ...(clock.warnDays ?? [])].some((days) => days < 0)) faults.push('days cannot be below 0.');
+  return faults;
 }
 
 function exampleFaults(document: PolicyDocument, example: PolicyDocument['examples'][number]): PolicyFault[] {

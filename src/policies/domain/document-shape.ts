@@ -159,6 +159,12 @@ const STARTS = [
   'carrier acknowledged',
   'carrier disposed',
   'carrier disallowed',
+  'installed',
+  'repair requested',
+  'goods back',
+  'payment unusable',
+  'dispute notified',
+  'dispute decided',
 ] as const;
 
 const clock = object(
@@ -181,6 +187,18 @@ const clock = object(
     grounds: list(oneOf(...GROUNDS), numbered, 1),
     receipts: list(oneOf(...RECEIPTS), numbered, 1),
     safetyOnly: flag,
+    transports: list(text, numbered, 1),
+    onceStarted: flag,
+    laterOf: list(oneOf(...STARTS), numbered, 1),
+    floor: length,
+    pausedBy: oneOf(...STARTS),
+    resumedBy: oneOf(...STARTS),
+    waitInclusive: flag,
+    afterWait: whole,
+    extendedBy: oneOf(...STARTS),
+    extension: length,
+    repeatsEvery: length,
+    warnDays: list(whole, numbered, 1),
   },
 );
 
