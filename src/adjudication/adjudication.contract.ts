@@ -3,6 +3,8 @@ import type { Model } from '../catalogue/catalogue.contract.js';
 import type { Finding, NextCheck } from '../diagnosis/diagnosis.contract.js';
 import type { Answer } from '../inspections/inspections.contract.js';
 import type { ClockStart, FiredRule } from '../policies/policies.contract.js';
+import type { CustodyTimeline } from './domain/custody-timeline.js';
+import type { CarrierCase, ExceptedCause } from './domain/elements.js';
 import type { CapBasis } from './domain/liability-caps.js';
 import type { TransportRegime } from './domain/transport.js';
 
@@ -26,8 +28,14 @@ export interface ClaimFile {
   readonly delivery: Delivery;
   /** How the goods were carried, where it is known: what limits the carrier's liability. */
   readonly transport?: Transport;
+  /** How the carrier was told of the damage, as far as it is known. */
+  readonly carrierNotice?: CarrierNotice;
+  /** What the carrier has shown in its defence; what is left out it has not shown. */
+  readonly rebuttal?: Rebuttal;
   /** When things happened, as RFC 3339 instants with offset. What has not happened is left out. */
   readonly events: Partial<Readonly<Record<ClockStart, string>>>;
+  /** RFC 3339 instants at which the carrier wrote why the claim is still open. */
+  readonly statusLetters?: readonly string[];
   readonly inspection: {
     readonly startedAt: string;
     readonly crewSize: number;
@@ -87,6 +95,21 @@ export interface Transport {
   readonly sdrRate?: { readonly rate: string; readonly on: string; readonly source: string };
 }
 
+/** Circumstances of a notice to the carrier. What is left out is not known. */
+export interface CarrierNotice {
+  /** Whether it was made or confirmed in writing. */
+  readonly written?: boolean;
+  readonly inspectionRequested?: boolean;
+  /** Who complained: whoever was to receive the goods, or only whoever sent them. */
+  readonly by?: 'recipient' | 'sender';
+}
+
+/** Two limbs, both of which a carrier must show to escape a prima facie case. */
+export interface Rebuttal {
+  readonly freeOfNegligence?: boolean;
+  readonly exceptedCause?: ExceptedCause;
+}
+
 export type Indicator = 'intact' | 'tripped' | 'missing' | 'not fitted' | 'not known';
 
 export interface CustodyStage {
@@ -121,6 +144,10 @@ export interface Assessment {
   /** What can be demanded of each party that answers. The customer's remedy never depends on it. */
   readonly recovery: RecoveryPlan;
   readonly clocks: readonly Clock[];
+  /** For each matter in which goods came to harm: what a case against the carrier stands on, and what would mend it. */
+  readonly elements: readonly CarrierCase[];
+  /** Who held the goods when, in what condition, and where nobody knows. */
+  readonly custody: CustodyTimeline;
   readonly safetyStops: readonly string[];
   readonly needs: readonly Need[];
   /** Checks still worth the crew's time, best first. */
@@ -257,6 +284,14 @@ export interface Clock {
   readonly lastDay: string | null;
   /** The instant at which it is missed, RFC 3339 in UTC. */
   readonly endsAt: string | null;
+  /** What its end means, in words: a strict bar, a shifted burden, a breach. */
+  readonly effect: string;
+  /** When to warn whoever owes it, RFC 3339 in UTC, earliest first. */
+  readonly warnsAt: readonly string[];
+  /** Which turn of a clock that falls due again and again, from 1. Absent for clocks that do not. */
+  readonly occurrence?: number;
+  /** Since when it stands still; it has no end while it does. */
+  readonly pausedAt?: string;
 }
 
 export interface Need {
@@ -267,6 +302,16 @@ export interface Need {
 
 export { assess, type AssessmentInputs } from './assessment.js';
 export { claimClock, claimClocks, type ClockContext, type HolidayLookup } from './domain/claim-clocks.js';
+export { clocksOfClaim } from './domain/clocks-of-claim.js';
+export {
+  EXCEPTED_CAUSES,
+  carrierCase,
+  type CarrierCase,
+  type CaseElement,
+  type ExceptedCause,
+} from './domain/elements.js';
+export { custodyTimeline, type CustodyHandOver, type CustodyTimeline } from './domain/custody-timeline.js';
+export { effectiveReceipt, piecesNoted } from './domain/receipt-words.js';
 export { allowanceMoney, refundMoney, valueReduction, type PaidAndAge, type Terms } from './domain/customer-money.js';
 export { CLAIM_LIMITS, readClaimFile } from './domain/read-claim-file.js';
 export {

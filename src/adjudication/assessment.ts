@@ -10,16 +10,12 @@ import {
   type Finding,
 } from '../diagnosis/diagnosis.contract.js';
 import {
-  askedItems,
-  checkAnswers,
-  observationsFrom,
-  owedPhotos,
-  raisedStops,
+  ChecklistWalk,
+  walkFaults,
   type ChecklistItem,
   type Observations,
   type UnitInHand,
 } from '../inspections/inspections.contract.js';
-import type { Facts } from '../policies/policies.contract.js';
 import type { Assessment, AssessedFinding, ClaimFile, DocumentRef } from './adjudication.contract.js';
 import {
   documentFaults,
@@ -29,9 +25,12 @@ import {
   type PolicyNumbers,
 } from './domain/assessment-faults.js';
 import { cautionFor } from './domain/caution.js';
-import { claimClocks, type ClocksOutcome, type HolidayLookup } from './domain/claim-clocks.js';
+import type { HolidayLookup } from './domain/claim-clocks.js';
 import { claimFileFaults } from './domain/claim-consistency.js';
 import { claimDates, claimFacts, matterFacts, type ClaimDates, type Matter } from './domain/claim-facts.js';
+import { clocksOfClaim } from './domain/clocks-of-claim.js';
+import { custodyTimeline } from './domain/custody-timeline.js';
+import { carrierCases, isRebutted } from './domain/elements.js';
 import {
   countedPieces,
   countItems,
@@ -40,12 +39,12 @@ import {
   scannedSerialMatches,
 } from './domain/evidence-grade.js';
 import { needsOf, photoNeeds } from './domain/needs.js';
-import { PolicyMisfit, PolicyRun } from './domain/policy-run.js';
+import { PolicyMisfit, PolicyRun, type KnownCase } from './domain/policy-run.js';
 import { recoveryPlan } from './domain/recovery-plan.js';
 import { missingParts, partsFor, type PartNeeded } from './domain/remedy-costs.js';
 import { remedyOptions } from './domain/remedy-options.js';
 import { chooseFor, proposeRemedy, type ChosenMatter } from './domain/remedy-proposal.js';
-import { answersFor, withCost, type Answers } from './domain/responsibility.js';
+import { answersFor, withCost, withoutRebutted, type Answers } from './domain/responsibility.js';
 import { secondPersonLimit } from './domain/second-person.js';
 import { safetyOf, verdictOf } from './domain/verdict.js';
 import { warrantyCover, warrantyTerm } from './domain/warranty-cover.js';
@@ -62,7 +61,9 @@ export interface AssessmentInputs extends AssessmentDocuments {
  *   a `need` and the verdict `to a person`; nothing is filled in silently.
  */
 export function assess(claim: ClaimFile, inputs: AssessmentInputs): Outcome<Assessment> {
-  const faults = inputFaults(claim, inputs);
+  const unit = unitInHand(claim, inputs.model);
+  const walk = new ChecklistWalk(inputs.checklist, claim.inspection.answers, unit);
+  const faults = inputFaults(claim, inputs, walk);
   if (faults.length > 0) return bad(...faults);
   const dates = claimDates(claim);
   const on = dates.delivered.toString();
@@ -70,7 +71,7 @@ export function assess(claim: ClaimFile, inputs: AssessmentInputs): Outcome<Asse
   if (numberFaults.length > 0) return bad(...numberFaults);
   const run = new PolicyRun(inputs.policy, on);
   try {
-    return good(assembled({ claim, inputs, dates, numbers, run, walk: walkOf(claim, inputs) }));
+    return good(assembled({ claim, inputs, dates, numbers, run, walk: walkOf(claim, inputs.model, walk) }));
   } catch (error) {
     if (!(error instanceof PolicyMisfit)) throw error;
     const detail = `The policy cannot be applied to this claim: ${error.message}.`;
@@ -105,11 +106,15 @@ function assembled(work: Work): Assessment {
   const compiled = compiledModel(inputs.evidenceModel);
   const found = findings(compiled, walk.observations, numbers.bar);
   const base = claimFacts(claim, dates, walk.stops.length > 0, inputs.isHoliday);
+  const known = run.about(base);
   const matters = mattersOf(found, work).map((matter) => ({
     matter,
-    facts: { ...base, ...matterFacts(matter, model) },
+    facts: run.with(known, matterFacts(matter, model)),
   }));
-  const answers = matters.map(({ matter, facts }) => answersFor(matter, facts, run, numbers.shareFloorBp));
+  const answers = matters.map(({ matter, facts }) => {
+    const asked = answersFor(matter, facts, run, numbers.shareFloorBp);
+    return isRebutted(claim, matter.finding) ? withoutRebutted(asked) : asked;
+  });
   const chosen = matters.map(({ matter, facts }) => chosenFor(matter, facts, work));
   const safety = safetyOf(
     matters.map(({ facts }) => facts),
@@ -119,7 +124,7 @@ function assembled(work: Work): Assessment {
   const rounding = policy.document.money.rounding;
   const { proposal, costByMatter } = proposeRemedy(chosen, model, rounding);
   const responsibility = answers.map((answer, index) => withCost(answer, costByMatter[index] ?? 0));
-  const clocks = clocksOf(work, safety.report || safety.open);
+  const clocks = clocksOfClaim(claim, inputs, safety.report || safety.open);
   const needs = needsOf({
     policy: run.needs(),
     holidaysKnown: Object.hasOwn(base, 'business days to notice'),
@@ -145,6 +150,8 @@ function assembled(work: Work): Assessment {
     remedy: proposal,
     recovery: recoveryPlan(claim, inputs, responsibility, proposal.costLines),
     clocks: clocks.clocks,
+    elements: carrierCases({ claim, policy, matters, responsibility, clocks: clocks.clocks }),
+    custody: custodyTimeline(claim),
     safetyStops: walk.stops,
     needs,
     nextChecks: nextChecks(compiled, walk.observations, numbers.bar),
@@ -153,14 +160,6 @@ function assembled(work: Work): Assessment {
     secondPersonAboveMinor: limit ?? 0,
     caution: cautionFor(policy.document.caution, hazard),
   };
-}
-
-function clocksOf({ claim, inputs }: Work, safety: boolean): ClocksOutcome {
-  const { policy, isHoliday } = inputs;
-  const { events, asOf, zone, ground } = claim;
-  const length = (name: string, on: string): string | undefined => policy.parameter(name, on);
-  const { receipt } = claim.delivery;
-  return claimClocks(policy.document.clocks ?? [], { events, asOf, zone, ground, receipt, safety, isHoliday, length });
 }
 
 /** A claim's matters: its findings, and the claim itself where it is a return or nothing was found. */
@@ -194,7 +193,7 @@ function componentOf(finding: Finding | undefined, missing: readonly PartNeeded[
   return component === 'carton' ? (missing[0]?.part.component ?? component) : component;
 }
 
-function chosenFor(matter: Matter, facts: Facts, work: Work): ChosenMatter {
+function chosenFor(matter: Matter, facts: KnownCase, work: Work): ChosenMatter {
   const { claim, inputs, dates, numbers, run } = work;
   const paid = {
     order: claim.order,
@@ -228,24 +227,22 @@ function unassignedItems(
   return new Set(items);
 }
 
-function walkOf(claim: ClaimFile, inputs: AssessmentInputs): Walk {
-  const { checklist, model } = inputs;
-  const { answers } = claim.inspection;
-  const unit = unitInHand(claim, model);
-  const asked = askedItems(checklist, answers, unit);
+function walkOf(claim: ClaimFile, model: Model, walk: ChecklistWalk): Walk {
+  const { checklist, answers } = walk;
+  const asked = walk.askedItems();
   const counts = countItems(checklist);
   return {
-    observations: observationsFrom(checklist, answers, unit),
+    observations: walk.observations(),
     asked,
-    stops: raisedStops(checklist, answers, unit).map(({ id }) => id),
-    owed: owedPhotos(checklist, answers, unit, claim.photos).map(({ item, demand }) => ({ item, demand })),
+    stops: walk.raisedStops().map(({ id }) => id),
+    owed: walk.owedPhotos(claim.photos),
     counts,
     missing: missingParts(model, countedPieces(counts, answers)),
     serialMatches: scannedSerialMatches(asked, answers, claim.unit.serial),
   };
 }
 
-function inputFaults(claim: ClaimFile, inputs: AssessmentInputs): Fault[] {
+function inputFaults(claim: ClaimFile, inputs: AssessmentInputs, walk: ChecklistWalk): Fault[] {
   const { model, checklist } = inputs;
   const faults = [...claimFileFaults(claim), ...documentFaults(claim, inputs), ...photoFaults(claim, checklist)];
   const ofModel = modelFaults(model);
@@ -254,7 +251,7 @@ function inputFaults(claim: ClaimFile, inputs: AssessmentInputs): Fault[] {
     const detail = `"${claim.unit.serial}" is not a serial number of ${model.title}; read it again from the label.`;
     faults.push({ pointer: '#/unit/serial', detail });
   }
-  for (const { pointer: at, detail } of checkAnswers(checklist, claim.inspection.answers, unitInHand(claim, model))) {
+  for (const { pointer: at, detail } of walkFaults(walk)) {
     faults.push({ pointer: `${pointer('#/inspection', 'answers')}${at.slice(1)}`, detail });
   }
   return faults;

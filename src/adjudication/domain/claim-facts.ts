@@ -8,6 +8,7 @@ import type { ClockStart, Facts } from '../../policies/policies.contract.js';
 import type { ClaimFile, CustodyStage } from '../adjudication.contract.js';
 import type { HolidayLookup } from './claim-clocks.js';
 import type { EvidenceGrade } from './evidence-grade.js';
+import { effectiveReceipt } from './receipt-words.js';
 import { customerFitsAll, partsPrice, type PartNeeded } from './remedy-costs.js';
 import type { Cover } from './warranty-cover.js';
 
@@ -44,11 +45,12 @@ export function claimDates(claim: ClaimFile): ClaimDates {
 /** Facts that hold for every matter of a claim. Known to be absent is null; not known is left out. */
 export function claimFacts(claim: ClaimFile, dates: ClaimDates, safetyStop: boolean, isHoliday: HolidayLookup): Facts {
   const { delivery, order } = claim;
+  const receipt = effectiveReceipt(delivery);
   const businessDays = dates.toldCarrier && businessDaysBetween(dates.delivered, dates.toldCarrier, isHoliday);
   return {
     ground: claim.ground,
-    receipt: delivery.receipt,
-    noted: delivery.receipt === 'exceptions noted' || delivery.receipt === 'refused',
+    receipt,
+    noted: receipt === 'exceptions noted' || receipt === 'refused',
     'found at': delivery.foundAt,
     'days to notice': dates.toldCarrier ? daysBetween(dates.delivered, dates.toldCarrier) : null,
     ...(businessDays === 'no data' ? {} : { 'business days to notice': businessDays ?? null }),

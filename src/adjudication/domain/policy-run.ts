@@ -1,4 +1,12 @@
-import type { CompiledPolicy, Evaluation, Facts, FiredRule, OutcomeValue } from '../../policies/policies.contract.js';
+import type {
+  CompiledPolicy,
+  Evaluation,
+  Facts,
+  FiredRule,
+  OutcomeValue,
+  PolicyCase,
+  PolicyDocument,
+} from '../../policies/policies.contract.js';
 import type { Need } from '../adjudication.contract.js';
 
 /** Decisions and outcomes that an assessment asks of every policy. */
@@ -24,6 +32,11 @@ export interface Asked {
   readonly needs: Evaluation['needs'];
 }
 
+/** Facts of one matter as the policy reads them, read once for all that is asked of them. */
+export class KnownCase {
+  constructor(readonly known: PolicyCase) {}
+}
+
 /** Runs one policy over the matters of one claim and keeps what fired and what it still needs. */
 export class PolicyRun {
   private readonly fired = new Map<string, Set<string>>();
@@ -35,14 +48,27 @@ export class PolicyRun {
     readonly policy: CompiledPolicy,
     readonly on: string,
   ) {
-    this.declared = new Set(Object.keys(policy.document.facts));
+    this.declared = declaredFacts(policy.document);
   }
 
   /**
-   * Evaluates decisions in the order given. Facts that the policy does not declare are not shown to it.
+   * Reads facts once, for several questions. Facts that the policy does not declare are not shown to it.
    * @throws PolicyMisfit when a fact has a value outside its declaration.
    */
-  ask(facts: Facts, decisions: readonly string[]): Asked {
+  about(facts: Facts): KnownCase {
+    return new KnownCase(fitting(() => this.policy.caseOf(this.on, this.shown(facts))));
+  }
+
+  /** The same matter with more facts, or with other values of the same ones. @throws PolicyMisfit as `about` does */
+  with(matter: KnownCase, facts: Facts): KnownCase {
+    return new KnownCase(fitting(() => matter.known.with(this.shown(facts))));
+  }
+
+  /**
+   * Evaluates decisions in the order given.
+   * @throws PolicyMisfit when a fact has a value outside its declaration.
+   */
+  ask(facts: Facts | KnownCase, decisions: readonly string[]): Asked {
     const asked = this.look(facts, decisions);
     for (const { decision, rule } of asked.fired) {
       const rules = this.fired.get(decision) ?? new Set<string>();
@@ -52,17 +78,10 @@ export class PolicyRun {
   }
 
   /** The same for what does not bear on the outcome, such as the cost of a barred option: what fires is not kept. */
-  look(facts: Facts, decisions: readonly string[]): Asked {
-    const shown: Record<string, Facts[string]> = {};
-    for (const [name, value] of Object.entries(facts)) if (this.declared.has(name)) shown[name] = value;
-    let evaluation: Evaluation;
-    try {
-      evaluation = this.policy.evaluate(this.on, shown, decisions);
-    } catch (error) {
-      if (error instanceof RangeError) throw new PolicyMisfit(error.message);
-      throw error;
-    }
-    return { outcomes: evaluation.outcomes, fired: evaluation.fired, needs: evaluation.needs };
+  look(facts: Facts | KnownCase, decisions: readonly string[]): Asked {
+    const { known } = facts instanceof KnownCase ? facts : this.about(facts);
+    const { outcomes, fired, needs } = fitting(() => known.evaluate(decisions));
+    return { outcomes, fired, needs };
   }
 
   /** Notes that an outcome could not be had for want of these facts. */
@@ -83,12 +102,36 @@ export class PolicyRun {
     }));
   }
 
+  private shown(facts: Facts): Facts {
+    const shown: Record<string, Facts[string]> = {};
+    for (const [name, value] of Object.entries(facts)) if (this.declared.has(name)) shown[name] = value;
+    return shown;
+  }
+
   /** `decision/rule` of every rule that fired, by decision in the policy's order, without repeats. */
   rules(): string[] {
     return this.policy.document.decisions.flatMap(({ id }) =>
       [...(this.fired.get(id) ?? [])].map((rule) => `${id}/${rule}`),
     );
   }
+}
+
+function fitting<T>(work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof RangeError) throw new PolicyMisfit(error.message);
+    throw error;
+  }
+}
+
+/** Documents never change while they are in use, so their names are laid out once for each. */
+const DECLARED = new WeakMap<PolicyDocument, ReadonlySet<string>>();
+
+function declaredFacts(document: PolicyDocument): ReadonlySet<string> {
+  const declared = DECLARED.get(document) ?? new Set(Object.keys(document.facts));
+  DECLARED.set(document, declared);
+  return declared;
 }
 
 /** Decisions and outcomes that a policy lacks, as sentences. */

@@ -2,8 +2,17 @@ import { bad, good, type Fault, type Outcome } from '../../kernel/outcome.js';
 import { GROUNDS, PARTIES, RECEIPTS, REMEDIES, STAGES } from '../../kernel/vocabulary.js';
 import type { Answer, AnswerValue } from '../../inspections/inspections.contract.js';
 import type { ClockStart } from '../../policies/policies.contract.js';
-import type { ClaimFile, ClaimPhoto, CustodyStage, Delivery, OrderLine } from '../adjudication.contract.js';
+import type {
+  CarrierNotice,
+  ClaimFile,
+  ClaimPhoto,
+  CustodyStage,
+  Delivery,
+  OrderLine,
+  Rebuttal,
+} from '../adjudication.contract.js';
 import { claimFileFaults } from './claim-consistency.js';
+import { EXCEPTED_CAUSES } from './elements.js';
 import {
   byName,
   flag,
@@ -34,7 +43,7 @@ import {
 } from './read-values.js';
 
 /** Limits of one claim file. */
-export const CLAIM_LIMITS = { answers: 500, photos: 200, custody: 50, bytes: 1_048_576 } as const;
+export const CLAIM_LIMITS = { answers: 500, photos: 200, custody: 50, statusLetters: 60, bytes: 1_048_576 } as const;
 
 const INDICATORS = ['intact', 'tripped', 'missing', 'not fitted', 'not known'] as const;
 
@@ -54,6 +63,12 @@ export const CLOCK_STARTS = [
   'carrier acknowledged',
   'carrier disposed',
   'carrier disallowed',
+  'installed',
+  'repair requested',
+  'goods back',
+  'payment unusable',
+  'dispute notified',
+  'dispute decided',
 ] as const satisfies readonly ClockStart[];
 
 const pieces = byName(whole(0, 1_000_000), 500);
@@ -104,6 +119,14 @@ const delivery = object<Delivery>({
   ),
 });
 
+const carrierNotice = object<CarrierNotice>({
+  written: may(flag),
+  inspectionRequested: may(flag),
+  by: may(oneOf(['recipient', 'sender'])),
+});
+
+const rebuttal = object<Rebuttal>({ freeOfNegligence: may(flag), exceptedCause: may(oneOf(EXCEPTED_CAUSES)) });
+
 const claimFile: Read<ClaimFile> = object<ClaimFile>({
   format: must(oneOf(['claim/1'])),
   title: must(text()),
@@ -124,7 +147,10 @@ const claimFile: Read<ClaimFile> = object<ClaimFile>({
   model: may(readModel),
   delivery: must(delivery),
   transport: may(transport),
+  carrierNotice: may(carrierNotice),
+  rebuttal: may(rebuttal),
   events: must(object<ClaimFile['events']>(eventFields())),
+  statusLetters: may(list(instant, CLAIM_LIMITS.statusLetters)),
   inspection: must(
     object<ClaimFile['inspection']>({
       startedAt: must(instant),

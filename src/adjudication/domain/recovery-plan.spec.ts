@@ -208,14 +208,16 @@ describe('a recovery plan', () => {
     };
     const outcome = assess(workedClaim(), inputs);
     if (!outcome.ok) throw new Error(JSON.stringify(outcome.faults));
-    const { recovery, remedy, needs } = outcome.value;
+    const { recovery, remedy, needs, elements } = outcome.value;
     // A policy without the decision `cap` limits nobody.
     expect(recovery.demands.every(({ cap }) => cap.basis === 'none')).toBe(true);
     expect(recovery.demands.reduce((sum, { totalMinor }) => sum + totalMinor, 0)).toBe(remedy.costTotalMinor);
     expect(needs).toEqual([]);
     const carried = assess(workedClaim({ transport: { regime: 'none' } }), inputs);
     if (!carried.ok) throw new Error(JSON.stringify(carried.faults));
-    expect({ ...carried.value, recovery }).toEqual(outcome.value);
+    // Where nobody carried the goods for hire there is no case against a carrier either.
+    expect(carried.value.elements).toEqual([]);
+    expect({ ...carried.value, recovery, elements }).toEqual(outcome.value);
   });
 
   it('is refused where a policy lets the customer, nobody or the limited party itself bear what is cut off', () => {

@@ -1,11 +1,11 @@
 import { money, moneyDecimal } from '../../kernel/money.js';
 import { REMEDIES, type Remedy } from '../../kernel/vocabulary.js';
 import type { Model } from '../../catalogue/catalogue.contract.js';
-import type { Facts, OutcomeValue } from '../../policies/policies.contract.js';
+import type { OutcomeValue } from '../../policies/policies.contract.js';
 import type { AmountLine, ClaimFile, RemedyOption } from '../adjudication.contract.js';
 import { optionFacts, type Matter } from './claim-facts.js';
 import { allowanceMoney, refundMoney, type CustomerMoney, type PaidAndAge, type Terms } from './customer-money.js';
-import type { PolicyRun } from './policy-run.js';
+import type { KnownCase, PolicyRun } from './policy-run.js';
 import { expectedCost } from './remedy-costs.js';
 
 /** An option with the money that it would give to the customer. */
@@ -17,7 +17,7 @@ export interface WorkedOption extends RemedyOption {
 /** What the options of one matter are worked out from. */
 export interface OptionBasis {
   readonly matter: Matter;
-  readonly facts: Facts;
+  readonly facts: KnownCase;
   readonly claim: ClaimFile;
   readonly model: Model;
   readonly paid: PaidAndAge;
@@ -33,7 +33,7 @@ export function remedyOptions(basis: OptionBasis, run: PolicyRun): WorkedOption[
 
 function remedyOption(remedy: Remedy, basis: OptionBasis, run: PolicyRun): WorkedOption {
   const { matter, claim, model, paid } = basis;
-  const facts = { ...basis.facts, ...optionFacts(remedy, claim.wish) };
+  const facts = run.with(basis.facts, optionFacts(remedy, claim.wish));
   const about = matter.about;
   if (remedy === 'part' && matter.parts.length === 0) {
     const why =
@@ -67,7 +67,7 @@ const NO_MONEY: CustomerMoney = { ok: true, lines: [], totalMinor: 0 };
 
 function customerMoney(
   remedy: Remedy,
-  facts: Facts,
+  facts: KnownCase,
   by: { readonly run: PolicyRun; readonly paid: PaidAndAge; readonly about: string; readonly barred: boolean },
 ): CustomerMoney {
   if (remedy !== 'refund' && remedy !== 'allowance') return NO_MONEY;
@@ -102,7 +102,7 @@ export function readTerms(outcomes: Readonly<Record<string, OutcomeValue>>): Ter
 }
 
 function judgedByPolicy(
-  facts: Facts,
+  facts: KnownCase,
   run: PolicyRun,
 ): { readonly admissible: boolean; readonly rank: number; readonly rule: string; readonly because: string } {
   const asked = run.ask(facts, ['remedy option']);

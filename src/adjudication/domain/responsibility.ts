@@ -1,8 +1,7 @@
 import { PARTIES, type Party } from '../../kernel/vocabulary.js';
-import type { Facts } from '../../policies/policies.contract.js';
 import type { Responsibility } from '../adjudication.contract.js';
 import { originFacts, type Matter } from './claim-facts.js';
-import type { Asked, PolicyRun } from './policy-run.js';
+import type { Asked, KnownCase, PolicyRun } from './policy-run.js';
 import { partyAmounts, presumedShares, proportionalShares } from './responsibility-shares.js';
 
 /** Who answers for one matter, before its cost is known. */
@@ -13,7 +12,7 @@ export type Answers = Pick<Responsibility, 'about' | 'mode' | 'shares' | 'becaus
  * `proportional` maps the origin marginals to parties. Where the policy lacks a fact, a rule or a party, nobody is named.
  * @param floorBp shares under this are folded into the largest
  */
-export function answersFor(matter: Matter, facts: Facts, run: PolicyRun, floorBp: number): Answers {
+export function answersFor(matter: Matter, facts: KnownCase, run: PolicyRun, floorBp: number): Answers {
   const asked = run.ask(facts, ['notice', 'responsibility']);
   const { mode, party } = asked.outcomes;
   if (mode === undefined) {
@@ -32,6 +31,15 @@ export function answersFor(matter: Matter, facts: Facts, run: PolicyRun, floorBp
   return unassigned(matter, asked, ruleWords(asked) ?? 'The policy leaves it to a person who answers for this.');
 }
 
+/** The same answers where the carrier has shown both limbs of its defence: the presumption against it falls, and a person decides. */
+export function withoutRebutted(answers: Answers): Answers {
+  const presumed = answers.mode === 'presumption' && answers.shares.some(({ party }) => party === 'carrier');
+  if (!presumed) return answers;
+  const because =
+    'The carrier has shown freedom from negligence and an excepted cause, so it no longer answers on a presumption; a person decides who does.';
+  return { ...answers, mode: 'unassigned', shares: [], because };
+}
+
 /** Puts a matter's cost on its shares; the amounts sum to the cost. */
 export function withCost(answers: Answers, costMinor: number): Responsibility {
   return { ...answers, costMinor, amounts: partyAmounts(costMinor, answers.shares) };
@@ -39,7 +47,7 @@ export function withCost(answers: Answers, costMinor: number): Responsibility {
 
 function proportional(
   matter: Matter,
-  facts: Facts,
+  facts: KnownCase,
   by: { readonly run: PolicyRun; readonly asked: Asked; readonly floorBp: number },
 ): Answers {
   const { run, asked, floorBp } = by;
@@ -48,7 +56,7 @@ function proportional(
   const said: string[] = [];
   for (const { origin, probability } of matter.finding?.origins ?? []) {
     if (probability <= 0) continue;
-    const answer = run.ask({ ...facts, ...originFacts(origin, probability) }, ['party for origin']);
+    const answer = run.ask(run.with(facts, originFacts(origin, probability)), ['party for origin']);
     fired.push(...answer.fired);
     const { answers } = answer.outcomes;
     if (answers === undefined) run.want(answer.needs);

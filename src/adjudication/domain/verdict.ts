@@ -1,7 +1,6 @@
 import type { Finding } from '../../diagnosis/diagnosis.contract.js';
-import type { Facts } from '../../policies/policies.contract.js';
 import type { Assessment, Need, Responsibility } from '../adjudication.contract.js';
-import type { PolicyRun } from './policy-run.js';
+import type { KnownCase, PolicyRun } from './policy-run.js';
 import type { ChosenMatter } from './remedy-proposal.js';
 
 /** What the verdict looks at. */
@@ -25,7 +24,7 @@ export interface Safety {
 }
 
 /** Asks the safety table for each matter; one hold holds the claim. What cannot be decided is wanted. */
-export function safetyOf(factsByMatter: readonly Facts[], run: PolicyRun): Safety {
+export function safetyOf(factsByMatter: readonly KnownCase[], run: PolicyRun): Safety {
   const asked = factsByMatter.map((facts) => run.ask(facts, ['safety']));
   for (const { outcomes, needs } of asked) {
     if (typeof outcomes['hold'] !== 'boolean') run.want(needs);
