@@ -58,7 +58,7 @@ console.log(
       claimsPerSecond: Math.round(CLAIMS / net),
       heapMb: Math.round(heldMb),
       peakRssMb: Math.round(rss),
-      ...(file ?? {}),
+      ...file,
     },
   }),
 );
@@ -114,9 +114,12 @@ function* drawn(count) {
   const weights = explanations.reduce((sum, one) => sum + one.prior, 0);
   const next = seeded(42);
   for (let n = 0; n < count; n += 1) {
-    let left = next() * weights;
+    let rest = next() * weights;
     let e = 0;
-    for (; e < explanations.length - 1 && (left -= explanations[e].prior) >= 0; e += 1);
+    while (e < explanations.length - 1 && rest >= explanations[e].prior) {
+      rest -= explanations[e].prior;
+      e += 1;
+    }
     const from = Math.floor(next() * observations.length);
     const [present, absent] = [[], []];
     for (let i = 0; i < CHECKED; i += 1) {
