@@ -115,9 +115,17 @@ export interface UnitInHand {
   readonly packingList: readonly { readonly part: string; readonly component: Component; readonly pieces: number }[];
 }
 
-export { checkAnswer, checkAnswers } from './domain/check-answer.js';
+export { checkAnswer, checkAnswers, walkFaults } from './domain/check-answer.js';
 export { checkChecklist } from './domain/check-checklist.js';
-export { askedItems, itemsOf, nextItem, observationsFrom, owedPhotos, raisedStops } from './domain/walk.js';
+export {
+  askedItems,
+  ChecklistWalk,
+  itemsOf,
+  nextItem,
+  observationsFrom,
+  owedPhotos,
+  raisedStops,
+} from './domain/walk.js';
 export type { OwedPhoto } from './domain/walk.js';
 
 /** Where in the work damage was found. */

@@ -36,9 +36,9 @@ function isShort(value: AnswerValue, unit: UnitInHand, component: Component | un
   if (!isPieceCount(value)) return undefined;
   const listed = unit.packingList.filter((line) => component === undefined || line.component === component);
   if (listed.length === 0) return undefined;
-  const counted = new Map(Object.entries(value));
-  if (listed.some((line) => (counted.get(line.part) ?? line.pieces) < line.pieces)) return true;
-  return listed.every((line) => counted.has(line.part)) ? false : undefined;
+  const counted = (part: string): number | undefined => (Object.hasOwn(value, part) ? value[part] : undefined);
+  if (listed.some((line) => (counted(line.part) ?? line.pieces) < line.pieces)) return true;
+  return listed.every((line) => Object.hasOwn(value, line.part)) ? false : undefined;
 }
 
 /** Ids of choices or photos. */

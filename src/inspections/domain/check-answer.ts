@@ -2,7 +2,7 @@ import type { Answer, AnswerKind, AnswerValue, Checklist, UnitInHand } from '../
 import type { Fault } from '../../kernel/outcome.js';
 import { pointer } from '../../kernel/outcome.js';
 import { isIdList, isPieceCount } from './answer-test.js';
-import { askedItems, itemsOf } from './walk.js';
+import { ChecklistWalk } from './walk.js';
 
 /** A choice with this id says that none of the others applies; it stands alone. */
 const NOTHING = 'none';
@@ -24,11 +24,38 @@ export function checkAnswer(
   unit: UnitInHand,
   answer: Answer,
 ): Fault[] {
-  const item = itemsOf(checklist).find((one) => one.id === answer.item);
+  const others = answers.filter((one) => one.item !== answer.item);
+  return answerFaults(new ChecklistWalk(checklist, others, unit), answer);
+}
+
+/** Every fault of a whole set of answers, a second answer to one item included. Pointers: `#/<index>/value`. */
+export function checkAnswers(checklist: Checklist, answers: readonly Answer[], unit: UnitInHand): Fault[] {
+  return walkFaults(new ChecklistWalk(checklist, answers, unit));
+}
+
+/** The same for a walk that has been made already. */
+export function walkFaults(walk: ChecklistWalk): Fault[] {
+  const seen = new Set<string>();
+  const faults: Fault[] = [];
+  walk.answers.forEach((answer, index) => {
+    if (seen.has(answer.item)) {
+      const detail = `The item "${answer.item}" is answered twice; keep one answer.`;
+      faults.push({ pointer: `#/${index}/item`, detail });
+      return;
+    }
+    seen.add(answer.item);
+    for (const fault of answerFaults(walk, answer)) {
+      faults.push({ pointer: `#/${index}${fault.pointer.slice(1)}`, detail: fault.detail });
+    }
+  });
+  return faults;
+}
+
+function answerFaults(walk: ChecklistWalk, answer: Answer): Fault[] {
+  const item = walk.item(answer.item);
   if (item === undefined)
     return [{ pointer: '#/item', detail: `The checklist has no item "${answer.item}"; look up the id and try again.` }];
-  const others = answers.filter((one) => one.item !== answer.item);
-  if (!askedItems(checklist, others, unit).includes(item))
+  if (!walk.isAsked(answer.item))
     return [
       {
         pointer: '#/item',
@@ -40,23 +67,8 @@ export function checkAnswer(
     faults.push({ pointer: '#/note', detail: `The note is longer than ${LONGEST_NOTE} characters; shorten it.` });
   const complain: Complain = (detail, ...steps) =>
     faults.push({ pointer: steps.reduce<string>(pointer, '#/value'), detail });
-  if (answer.value !== null) checkValue(item.answer, answer.value, unit, complain);
+  if (answer.value !== null) checkValue(item.answer, answer.value, walk.unit, complain);
   return faults;
-}
-
-/** Every fault of a whole set of answers, a second answer to one item included. Pointers: `#/<index>/value`. */
-export function checkAnswers(checklist: Checklist, answers: readonly Answer[], unit: UnitInHand): Fault[] {
-  const seen = new Set<string>();
-  return answers.flatMap((answer, index) => {
-    const at = pointer('#', index);
-    if (seen.has(answer.item))
-      return [{ pointer: `${at}/item`, detail: `The item "${answer.item}" is answered twice; keep one answer.` }];
-    seen.add(answer.item);
-    return checkAnswer(checklist, answers, unit, answer).map((fault) => ({
-      pointer: at + fault.pointer.slice(1),
-      detail: fault.detail,
-    }));
-  });
 }
 
 function checkValue(kind: AnswerKind, value: Exclude<AnswerValue, null>, unit: UnitInHand, complain: Complain): void {

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { answersOf, SMALL, UNIT } from '../../../tests/support/checklists.js';
 import type { AnswerValue, Checklist, ChecklistItem } from '../inspections.contract.js';
-import { checkAnswer } from './check-answer.js';
+import { checkAnswer, checkAnswers } from './check-answer.js';
 import { checkChecklist } from './check-checklist.js';
 import { askedItems, itemsOf, nextItem, observationsFrom, owedPhotos, raisedStops } from './walk.js';
 
@@ -201,6 +201,21 @@ describe.each(['bed-base', 'standing-desk', 'lift-chair'])('any walk through %s'
           ids(list).filter((id) => (place.get(id) ?? 0) <= (place.get(one?.item ?? '') ?? 0));
         const without = answers.filter((answer) => answer !== one);
         expect(upTo(askedItems(checklist, answers, UNIT))).toEqual(upTo(askedItems(checklist, without, UNIT)));
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('finds the same faults of all answers at once as of each answer beside the others', () => {
+    fc.assert(
+      fc.property(walk.map(answersFor), (answers) => {
+        const oneByOne = answers.flatMap((answer, index) =>
+          checkAnswer(checklist, answers, UNIT, answer).map(({ pointer, detail }) => ({
+            pointer: `#/${index}${pointer.slice(1)}`,
+            detail,
+          })),
+        );
+        expect(checkAnswers(checklist, answers, UNIT)).toEqual(oneByOne);
       }),
       { numRuns: 60 },
     );

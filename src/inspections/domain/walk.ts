@@ -13,7 +13,7 @@ import { passes } from './answer-test.js';
 
 /** All items in the order of the work. */
 export function itemsOf(checklist: Checklist): ChecklistItem[] {
-  return checklist.sections.flatMap((section) => [...section.items]);
+  return [...laidOut(checklist).items];
 }
 
 /**
@@ -21,7 +21,7 @@ export function itemsOf(checklist: Checklist): ChecklistItem[] {
  * are themselves asked, so an answer never un-asks an item before it, and the order in which answers came plays no part.
  */
 export function askedItems(checklist: Checklist, answers: readonly Answer[], unit: UnitInHand): ChecklistItem[] {
-  return walked(checklist, answers, unit).map((step) => step.item);
+  return new ChecklistWalk(checklist, answers, unit).askedItems();
 }
 
 /** The first asked item without an answer; `not checked` (null) is an answer. Undefined when the walk is complete. */
@@ -30,7 +30,7 @@ export function nextItem(
   answers: readonly Answer[],
   unit: UnitInHand,
 ): ChecklistItem | undefined {
-  return walked(checklist, answers, unit).find((step) => !step.answered)?.item;
+  return new ChecklistWalk(checklist, answers, unit).nextItem();
 }
 
 /**
@@ -39,23 +39,12 @@ export function nextItem(
  * and absent by two overlapping yields of one item, it is present.
  */
 export function observationsFrom(checklist: Checklist, answers: readonly Answer[], unit: UnitInHand): Observations {
-  const present = new Set<string>();
-  const absent = new Set<string>();
-  for (const { item, value } of walked(checklist, answers, unit)) {
-    for (const one of item.yields ?? []) {
-      if (!passes(one.when, item.answer, value, unit)) continue;
-      (one.sighting === 'present' ? present : absent).add(one.observation);
-    }
-  }
-  return { present: [...present].sort(), absent: [...absent].filter((code) => !present.has(code)).sort() };
+  return new ChecklistWalk(checklist, answers, unit).observations();
 }
 
 /** The safety stops that the answers raise, each once, in the order of the items that raise them. */
 export function raisedStops(checklist: Checklist, answers: readonly Answer[], unit: UnitInHand): SafetyStop[] {
-  const raised = new Set<string>();
-  for (const { item, value } of walked(checklist, answers, unit))
-    for (const one of item.raises ?? []) if (passes(one.when, item.answer, value, unit)) raised.add(one.stop);
-  return [...raised].flatMap((id) => checklist.stops.filter((stop) => stop.id === id));
+  return new ChecklistWalk(checklist, answers, unit).raisedStops();
 }
 
 /** A photo that an asked item demands and that is not there yet. */
@@ -74,16 +63,7 @@ export function owedPhotos(
   unit: UnitInHand,
   photos: readonly { readonly item: string; readonly shows: string }[],
 ): OwedPhoto[] {
-  return walked(checklist, answers, unit).flatMap(({ item, value }) =>
-    (item.photos ?? [])
-      .filter((demand) => isDemanded(item, demand.when, value, unit))
-      .filter((demand) => !photos.some((photo) => photo.item === item.id && photo.shows === demand.id))
-      .map((demand) => ({ item: item.id, demand: demand.id })),
-  );
-}
-
-function isDemanded(item: ChecklistItem, when: AnswerTest | undefined, value: AnswerValue, unit: UnitInHand): boolean {
-  return when === undefined || passes(when, item.answer, value, unit);
+  return new ChecklistWalk(checklist, answers, unit).owedPhotos(photos);
 }
 
 interface Step {
@@ -92,18 +72,90 @@ interface Step {
   readonly value: AnswerValue;
 }
 
-/** One pass in the order of the list: each asked item with its answer. */
-function walked(checklist: Checklist, answers: readonly Answer[], unit: UnitInHand): Step[] {
+/**
+ * One pass through a checklist in the order of the list, for several questions about the same answers. Each method answers as the
+ * function of the same name does.
+ */
+export class ChecklistWalk {
+  private readonly steps: ReadonlyMap<string, Step>;
+
+  constructor(
+    readonly checklist: Checklist,
+    readonly answers: readonly Answer[],
+    readonly unit: UnitInHand,
+  ) {
+    this.steps = walked(checklist, answers, unit);
+  }
+
+  /** An item of the checklist by its id, asked or not. */
+  item(id: string): ChecklistItem | undefined {
+    return laidOut(this.checklist).byId.get(id);
+  }
+
+  /** Whether an item is asked. Its own answer has no say in it: conditions look only at earlier items. */
+  isAsked(id: string): boolean {
+    return this.steps.has(id);
+  }
+
+  askedItems(): ChecklistItem[] {
+    return Array.from(this.steps.values(), ({ item }) => item);
+  }
+
+  nextItem(): ChecklistItem | undefined {
+    for (const { answered, item } of this.steps.values()) if (!answered) return item;
+    return undefined;
+  }
+
+  observations(): Observations {
+    const present = new Set<string>();
+    const absent = new Set<string>();
+    for (const { item, value } of this.steps.values()) {
+      for (const one of item.yields ?? []) {
+        if (!passes(one.when, item.answer, value, this.unit)) continue;
+        (one.sighting === 'present' ? present : absent).add(one.observation);
+      }
+    }
+    return { present: [...present].sort(), absent: [...absent].filter((code) => !present.has(code)).sort() };
+  }
+
+  raisedStops(): SafetyStop[] {
+    const raised = new Set<string>();
+    for (const { item, value } of this.steps.values())
+      for (const one of item.raises ?? []) if (passes(one.when, item.answer, value, this.unit)) raised.add(one.stop);
+    return [...raised].flatMap((id) => this.checklist.stops.filter((stop) => stop.id === id));
+  }
+
+  owedPhotos(photos: readonly { readonly item: string; readonly shows: string }[]): OwedPhoto[] {
+    const owed: OwedPhoto[] = [];
+    for (const { item, value } of this.steps.values()) {
+      for (const demand of item.photos ?? []) {
+        if (!isDemanded(item, demand.when, value, this.unit)) continue;
+        if (photos.some((photo) => photo.item === item.id && photo.shows === demand.id)) continue;
+        owed.push({ item: item.id, demand: demand.id });
+      }
+    }
+    return owed;
+  }
+}
+
+function isDemanded(item: ChecklistItem, when: AnswerTest | undefined, value: AnswerValue, unit: UnitInHand): boolean {
+  return when === undefined || passes(when, item.answer, value, unit);
+}
+
+/** Each asked item with its answer, in the order of the list. */
+function walked(checklist: Checklist, answers: readonly Answer[], unit: UnitInHand): Map<string, Step> {
   const given = answersByItem(answers);
   const asked = new Map<string, Step>();
-  for (const item of itemsOf(checklist)) {
+  for (const item of laidOut(checklist).items) {
     const holds = (item.askIf ?? []).every((condition) => {
       const earlier = asked.get(condition.item);
       return earlier !== undefined && passes(condition.test, earlier.item.answer, earlier.value, unit);
     });
-    if (holds) asked.set(item.id, { item, answered: given.has(item.id), value: given.get(item.id) ?? null });
+    if (!holds) continue;
+    const value = given.get(item.id);
+    asked.set(item.id, { item, answered: value !== undefined, value: value ?? null });
   }
-  return [...asked.values()];
+  return asked;
 }
 
 /** Two different answers to one item cancel out to `not checked`, so that the order of answers decides nothing. */
@@ -111,8 +163,28 @@ function answersByItem(answers: readonly Answer[]): Map<string, AnswerValue> {
   const given = new Map<string, AnswerValue>();
   for (const { item, value } of answers) {
     const before = given.get(item);
-    const differs = given.has(item) && canonicalJson(before ?? null) !== canonicalJson(value);
+    const differs = before !== undefined && canonicalJson(before) !== canonicalJson(value);
     given.set(item, differs ? null : value);
   }
   return given;
+}
+
+/** The items of a checklist in a row and by their ids. */
+interface LaidOut {
+  readonly items: readonly ChecklistItem[];
+  readonly byId: ReadonlyMap<string, ChecklistItem>;
+}
+
+/** Published checklists never change, so each is laid out once for as long as it is in use. */
+const LAID_OUT = new WeakMap<Checklist, LaidOut>();
+
+function laidOut(checklist: Checklist): LaidOut {
+  const known = LAID_OUT.get(checklist);
+  if (known !== undefined) return known;
+  const items = checklist.sections.flatMap((section) => section.items);
+  // Of two items with one id, which no checked list has, the first counts.
+  const byId = new Map(items.toReversed().map((item) => [item.id, item]));
+  const fresh = { items, byId };
+  LAID_OUT.set(checklist, fresh);
+  return fresh;
 }
