@@ -1,14 +1,6 @@
-import { contentHash } from '../kernel/canonical-json.js';
 import { bad, good, pointer, type Fault, type Outcome } from '../kernel/outcome.js';
-import { modelFaults, serialMatches, type Model } from '../catalogue/catalogue.contract.js';
-import {
-  compileModel,
-  findings,
-  nextChecks,
-  type CompiledModel,
-  type EvidenceModel,
-  type Finding,
-} from '../diagnosis/diagnosis.contract.js';
+import { serialMatches, type Model } from '../catalogue/catalogue.contract.js';
+import { findings, nextChecks, type Finding } from '../diagnosis/diagnosis.contract.js';
 import {
   ChecklistWalk,
   walkFaults,
@@ -16,7 +8,7 @@ import {
   type Observations,
   type UnitInHand,
 } from '../inspections/inspections.contract.js';
-import type { Assessment, AssessedFinding, ClaimFile, DocumentRef } from './adjudication.contract.js';
+import type { Assessment, AssessedFinding, ClaimFile } from './adjudication.contract.js';
 import {
   documentFaults,
   photoFaults,
@@ -48,6 +40,7 @@ import { answersFor, withCost, withoutRebutted, type Answers } from './domain/re
 import { secondPersonLimit } from './domain/second-person.js';
 import { safetyOf, verdictOf } from './domain/verdict.js';
 import { warrantyCover, warrantyTerm } from './domain/warranty-cover.js';
+import { compiledModel, documentRefs, faultsOfModel } from './kept-documents.js';
 
 /** Documents that a claim is judged by, already checked by their own modules, and the holidays of the place of delivery. */
 export interface AssessmentInputs extends AssessmentDocuments {
@@ -144,7 +137,7 @@ function assembled(work: Work): Assessment {
   return {
     format: 'assessment/1',
     title: claim.title,
-    documents: documentsOf(inputs),
+    documents: documentRefs(inputs),
     findings: found.flatMap((finding) => assessedFinding(finding, matters)),
     responsibility,
     remedy: proposal,
@@ -243,9 +236,9 @@ function walkOf(claim: ClaimFile, model: Model, walk: ChecklistWalk): Walk {
 }
 
 function inputFaults(claim: ClaimFile, inputs: AssessmentInputs, walk: ChecklistWalk): Fault[] {
-  const { model, checklist } = inputs;
-  const faults = [...claimFileFaults(claim), ...documentFaults(claim, inputs), ...photoFaults(claim, checklist)];
-  const ofModel = modelFaults(model);
+  const { model } = inputs;
+  const faults = [...claimFileFaults(claim), ...documentFaults(claim, inputs), ...photoFaults(claim, walk)];
+  const ofModel = faultsOfModel(model);
   for (const { pointer: at, detail } of ofModel) faults.push({ pointer: `#/model${at.slice(1)}`, detail });
   if (ofModel.length === 0 && !serialMatches(model.serialPattern, claim.unit.serial)) {
     const detail = `"${claim.unit.serial}" is not a serial number of ${model.title}; read it again from the label.`;
@@ -262,33 +255,6 @@ function unitInHand(claim: ClaimFile, model: Model): UnitInHand {
     serial: claim.unit.serial,
     packingList: model.parts.map(({ number, component, pieces }) => ({ part: number, component, pieces })),
   };
-}
-
-function documentsOf(inputs: AssessmentInputs): Assessment['documents'] {
-  const { checklist, evidenceModel, policy } = inputs;
-  const { id, version } = policy.document;
-  return {
-    checklist: documentRef(checklist),
-    evidenceModel: documentRef(evidenceModel),
-    policy: { id, version: version ?? 1, hash: policy.hash },
-  };
-}
-
-/** Published documents never change, so what is worked out of them once is kept as long as they are. */
-const COMPILED = new WeakMap<EvidenceModel, CompiledModel>();
-
-function compiledModel(model: EvidenceModel): CompiledModel {
-  const compiled = COMPILED.get(model) ?? compileModel(model);
-  COMPILED.set(model, compiled);
-  return compiled;
-}
-
-const HASHES = new WeakMap<object, string>();
-
-function documentRef(document: { readonly id: string; readonly version: number }): DocumentRef {
-  const hash = HASHES.get(document) ?? contentHash(document);
-  HASHES.set(document, hash);
-  return { id: document.id, version: document.version, hash };
 }
 
 function hasHazard(found: readonly Finding[]): boolean {

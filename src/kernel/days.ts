@@ -1,5 +1,7 @@
 /** Dates and deadlines. Everything takes its dates, zones and holidays as arguments; nothing here asks what time it is. */
 
+import { Remembered } from './remembered.js';
+
 export type DayUnit = 'hours' | 'calendar days' | 'business days' | 'months';
 
 /** Which weekdays count as business days: Monday to Friday, or Monday to Saturday (16 CFR 429.0 counts Saturdays). */
@@ -10,8 +12,23 @@ export type IsHoliday = (on: Temporal.PlainDate) => boolean;
 
 /** Local date of an instant at a place. @param at RFC 3339 instant @param zone IANA time zone */
 export function localDate(at: string, zone: string): Temporal.PlainDate {
-  return Temporal.Instant.from(at).toZonedDateTimeISO(zone).toPlainDate();
+  return LOCAL_DATES.of(`${zone} ${at}`);
 }
+
+/** Reads an RFC 3339 instant. @throws RangeError when it is none */
+export function instantOf(at: string): Temporal.Instant {
+  return INSTANTS.of(at);
+}
+
+/** As many as the clocks of one claim ask for, each of them many times. */
+const MOST_KEPT = 64;
+
+const INSTANTS = new Remembered(MOST_KEPT, (at: string) => Temporal.Instant.from(at));
+
+const LOCAL_DATES = new Remembered(MOST_KEPT, (zoneAndInstant: string) => {
+  const [zone = '', at = ''] = zoneAndInstant.split(' ');
+  return instantOf(at).toZonedDateTimeISO(zone).toPlainDate();
+});
 
 /** Days from one local date to another, negative when `to` is earlier. */
 export function daysBetween(from: Temporal.PlainDate, to: Temporal.PlainDate): number {
@@ -50,5 +67,10 @@ export function addMonths(from: Temporal.PlainDate, months: number): Temporal.Pl
 
 /** The last instant of a local date at a place, as the exclusive end: midnight at the start of the next day. Correct across DST. */
 export function endOfDay(on: Temporal.PlainDate, zone: string): Temporal.Instant {
-  return on.add({ days: 1 }).toZonedDateTime(zone).toInstant();
+  return ENDS_OF_DAYS.of(`${zone} ${on.toString()}`);
 }
+
+const ENDS_OF_DAYS = new Remembered(MOST_KEPT, (zoneAndDate: string) => {
+  const [zone = '', on = ''] = zoneAndDate.split(' ');
+  return Temporal.PlainDate.from(on).add({ days: 1 }).toZonedDateTime(zone).toInstant();
+});

@@ -1,7 +1,7 @@
 import { pointer, type Fault } from '../../kernel/outcome.js';
 import type { Model } from '../../catalogue/catalogue.contract.js';
 import type { EvidenceModel, FindingBar } from '../../diagnosis/diagnosis.contract.js';
-import type { Checklist } from '../../inspections/inspections.contract.js';
+import type { Checklist, ChecklistWalk } from '../../inspections/inspections.contract.js';
 import type { CompiledPolicy } from '../../policies/policies.contract.js';
 import type { ClaimFile } from '../adjudication.contract.js';
 import { missingDecisions } from './policy-run.js';
@@ -47,10 +47,9 @@ export function documentFaults(claim: ClaimFile, documents: AssessmentDocuments)
 }
 
 /** Photos of items that the checklist does not have. */
-export function photoFaults(claim: ClaimFile, checklist: Checklist): Fault[] {
-  const items = new Set(checklist.sections.flatMap(({ items }) => items.map(({ id }) => id)));
+export function photoFaults(claim: ClaimFile, walk: ChecklistWalk): Fault[] {
   return claim.photos.flatMap(({ item }, index) =>
-    items.has(item)
+    walk.item(item) !== undefined
       ? []
       : [
           {

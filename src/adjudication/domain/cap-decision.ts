@@ -18,7 +18,7 @@ import {
   type LimitMoney,
   type SdrLimit,
 } from './liability-caps.js';
-import { PolicyMisfit, type PolicyRun } from './policy-run.js';
+import { PolicyMisfit, type KnownCase, type PolicyRun } from './policy-run.js';
 
 /** What a limit is worked out from. */
 export interface CapInputs {
@@ -51,12 +51,16 @@ export function capFacts(party: Party, claim: ClaimFile, model: Model): Facts {
  * @param base facts of the claim that the policy may use beside those of the carriage
  * @throws PolicyMisfit when the policy puts what is cut off on the customer or on the limited party itself
  */
-export function capOf(party: Party, base: Facts, inputs: CapInputs): DemandCap & { readonly freightAdded: boolean } {
+export function capOf(
+  party: Party,
+  base: KnownCase,
+  inputs: CapInputs,
+): DemandCap & { readonly freightAdded: boolean } {
   const { run, claim, model } = inputs;
   if (!run.policy.document.decisions.some(({ id }) => id === 'cap')) {
     return { ...NO_CAP, basis: 'none', because: 'The policy sets no limit for any party.' };
   }
-  const asked = run.look({ ...base, ...capFacts(party, claim, model) }, ['cap']);
+  const asked = run.look(run.with(base, capFacts(party, claim, model)), ['cap']);
   const fired = asked.fired.find(({ decision }) => decision === 'cap');
   const basis = CAP_BASES.find((candidate) => candidate === asked.outcomes['basis']);
   if (basis === undefined) {

@@ -1,5 +1,5 @@
 import { pointer, type Fault } from '../../kernel/outcome.js';
-import { localDate } from '../../kernel/days.js';
+import { instantOf, localDate } from '../../kernel/days.js';
 import type { ClaimFile } from '../adjudication.contract.js';
 
 /**
@@ -60,7 +60,7 @@ function timeFaults(claim: ClaimFile): Fault[] {
 }
 
 function isAfter(a: string, b: string): boolean {
-  return Temporal.Instant.compare(Temporal.Instant.from(a), Temporal.Instant.from(b)) > 0;
+  return Temporal.Instant.compare(instantOf(a), instantOf(b)) > 0;
 }
 
 function repeated<K extends string>(

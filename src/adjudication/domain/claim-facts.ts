@@ -1,4 +1,4 @@
-import { completedMonths, daysBetween, isBusinessDay, localDate } from '../../kernel/days.js';
+import { completedMonths, daysBetween, instantOf, isBusinessDay, localDate } from '../../kernel/days.js';
 import { money, moneyDecimal } from '../../kernel/money.js';
 import { WHOLE_BP } from '../../kernel/shares.js';
 import { STAGES, type Component, type Origin, type Remedy } from '../../kernel/vocabulary.js';
@@ -151,6 +151,6 @@ function stockOf(parts: readonly PartNeeded[]): boolean | null | undefined {
 function dateOf(claim: ClaimFile, event: ClockStart): Temporal.PlainDate | undefined {
   const at = claim.events[event];
   if (at === undefined) return undefined;
-  const later = Temporal.Instant.compare(Temporal.Instant.from(at), Temporal.Instant.from(claim.asOf)) > 0;
+  const later = Temporal.Instant.compare(instantOf(at), instantOf(claim.asOf)) > 0;
   return later ? undefined : localDate(at, claim.zone);
 }

@@ -1,4 +1,4 @@
-import type { EvidenceModel } from '../../diagnosis/diagnosis.contract.js';
+import type { EvidenceModel, ObservationModel } from '../../diagnosis/diagnosis.contract.js';
 import type { Answer, Checklist, ChecklistItem, Observations } from '../../inspections/inspections.contract.js';
 
 /** `strong`: every demanded photo is there and the scanned serial matches; `weak`: no photo at all; otherwise `fair`. */
@@ -23,17 +23,28 @@ export function evidenceGrade(evidence: EvidenceAtHand): EvidenceGrade {
 
 /** The checklist items behind the present observations that inform a subject. */
 export function itemsBehind(model: EvidenceModel, subject: string, observations: Observations): Set<string> {
+  const present = new Set(observations.present);
+  return new Set(informing(model, subject).flatMap(({ id, item }) => (present.has(id) ? [item] : [])));
+}
+
+/** Observations that inform each subject of a model. Published models never change, so each is gone through once. */
+const INFORMING = new WeakMap<EvidenceModel, Map<string, readonly ObservationModel[]>>();
+
+function informing(model: EvidenceModel, subject: string): readonly ObservationModel[] {
+  const bySubject = INFORMING.get(model) ?? new Map<string, readonly ObservationModel[]>();
+  INFORMING.set(model, bySubject);
+  const known = bySubject.get(subject);
+  if (known !== undefined) return known;
   const explanations = new Set(model.explanations.filter((e) => e.subject === subject).map(({ id }) => id));
   const opens = new Set(model.subjects.find(({ id }) => id === subject)?.opensOn);
-  const present = new Set(observations.present);
-  const informs = model.observations.filter(
+  const fresh = model.observations.filter(
     (observation) =>
-      present.has(observation.id) &&
-      (opens.has(observation.id) ||
-        observation.otherwise[subject] !== undefined ||
-        Object.keys(observation.likelihoods).some((id) => explanations.has(id))),
+      opens.has(observation.id) ||
+      observation.otherwise[subject] !== undefined ||
+      Object.keys(observation.likelihoods).some((id) => explanations.has(id)),
   );
-  return new Set(informs.map(({ item }) => item));
+  bySubject.set(subject, fresh);
+  return fresh;
 }
 
 /** Whether a serial was scanned and is the unit's own. Nothing scanned is not a match. */
@@ -57,10 +68,17 @@ function plain(text: string): string {
 }
 
 /** The items of a checklist that count pieces against the packing list. */
-export function countItems(checklist: Checklist): Set<string> {
+export function countItems(checklist: Checklist): ReadonlySet<string> {
+  const known = COUNT_ITEMS.get(checklist);
+  if (known !== undefined) return known;
   const items = checklist.sections.flatMap((section) => section.items);
-  return new Set(items.filter(({ answer }) => answer.type === 'count').map(({ id }) => id));
+  const fresh = new Set(items.filter(({ answer }) => answer.type === 'count').map(({ id }) => id));
+  COUNT_ITEMS.set(checklist, fresh);
+  return fresh;
 }
+
+/** Published checklists never change, so each is gone through once. */
+const COUNT_ITEMS = new WeakMap<Checklist, ReadonlySet<string>>();
 
 /** Pieces found by part number, over every count that the crew made; a part counted twice keeps the later count. */
 export function countedPieces(counts: ReadonlySet<string>, answers: readonly Answer[]): Record<string, number> {

@@ -104,7 +104,10 @@ export class PolicyRun {
 
   private shown(facts: Facts): Facts {
     const shown: Record<string, Facts[string]> = {};
-    for (const [name, value] of Object.entries(facts)) if (this.declared.has(name)) shown[name] = value;
+    for (const name in facts) {
+      const value = facts[name];
+      if (value !== undefined && this.declared.has(name)) shown[name] = value;
+    }
     return shown;
   }
 
@@ -135,8 +138,16 @@ function declaredFacts(document: PolicyDocument): ReadonlySet<string> {
 }
 
 /** Decisions and outcomes that a policy lacks, as sentences. */
-export function missingDecisions(policy: CompiledPolicy): string[] {
-  const decisions = new Map(policy.document.decisions.map((decision) => [decision.id, decision]));
+export function missingDecisions({ document }: CompiledPolicy): readonly string[] {
+  const missing = MISSING.get(document) ?? decisionsMissing(document);
+  MISSING.set(document, missing);
+  return missing;
+}
+
+const MISSING = new WeakMap<PolicyDocument, readonly string[]>();
+
+function decisionsMissing(document: PolicyDocument): string[] {
+  const decisions = new Map(document.decisions.map((decision) => [decision.id, decision]));
   return Object.entries(DECISIONS_ASKED).flatMap(([id, outcomes]) => {
     const gives = decisions.get(id)?.gives;
     if (gives === undefined) return [`The policy has no decision "${id}".`];

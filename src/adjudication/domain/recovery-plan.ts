@@ -2,7 +2,7 @@ import { money, scaleMoney } from '../../kernel/money.js';
 import { splitByWeight, WHOLE_BP } from '../../kernel/shares.js';
 import { PARTIES, type Party } from '../../kernel/vocabulary.js';
 import type { Model } from '../../catalogue/catalogue.contract.js';
-import type { CompiledPolicy, Facts } from '../../policies/policies.contract.js';
+import type { CompiledPolicy } from '../../policies/policies.contract.js';
 import type {
   AmountLine,
   ClaimFile,
@@ -16,7 +16,7 @@ import { capOf, type CapInputs } from './cap-decision.js';
 import type { HolidayLookup } from './claim-clocks.js';
 import { claimDates, claimFacts } from './claim-facts.js';
 import { underLimit } from './liability-caps.js';
-import { PolicyRun } from './policy-run.js';
+import { PolicyRun, type KnownCase } from './policy-run.js';
 import { costByFinding } from './remedy-choice.js';
 
 /** What the limits of a claim's parties are found by. */
@@ -37,7 +37,7 @@ export function recoveryPlan(
   const { currency } = claim.order;
   const dates = claimDates(claim);
   const run = new PolicyRun(policy, claim.transport?.damagedOn ?? dates.delivered.toString());
-  const base = claimFacts(claim, dates, false, documents.isHoliday);
+  const base = run.about(claimFacts(claim, dates, false, documents.isHoliday));
   const money = { currency, rounding: policy.document.money.rounding };
   const work: PlanWork = { inputs: { claim, model, run, money }, base };
   const salvage = salvageByMatter(responsibility, costLines);
@@ -57,7 +57,7 @@ export function recoveryPlan(
 
 interface PlanWork {
   readonly inputs: CapInputs;
-  readonly base: Facts;
+  readonly base: KnownCase;
 }
 
 /** A party's own part of the cost under its own limit; none where the part is nothing. */

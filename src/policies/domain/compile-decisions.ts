@@ -3,7 +3,7 @@ import { parseCell } from './cell-parser.js';
 import { parseExpression, type Reach } from './parser.js';
 import { compileCell, type RunCell } from './run-cell.js';
 import { compileExpression, type Run } from './run-expression.js';
-import type { CompiledRule, CompiledTable, Outcomes } from './run-table.js';
+import type { CompiledCell, CompiledRule, CompiledTable, Outcomes } from './run-table.js';
 import { checkCell, staticType, typeOfExpression, type StaticType } from './static-types.js';
 import { SyntaxFault, type Expression } from './syntax.js';
 import { readTyped, type Known } from './values.js';
@@ -53,19 +53,19 @@ class DecisionCompiler {
   }
 
   private table(table: NonNullable<PolicyDecision['table']>): CompiledTable {
-    const columns = new Map<string, { run: Run; integer: boolean; type: StaticType }>();
+    const columns = new Map<string, { place: number; run: Run; integer: boolean; type: StaticType }>();
     for (const [column, text] of Object.entries(table.columns)) {
       const read = this.expression(text, { column });
       if (!read) continue;
       const integer = read.tree.kind === 'name' && this.scope.types.get(read.tree.name)?.type === 'integer';
-      columns.set(column, { run: compileExpression(read.tree), integer, type: read.type });
+      columns.set(column, { place: columns.size, run: compileExpression(read.tree), integer, type: read.type });
     }
     const rules = table.rules.map((rule): CompiledRule => {
-      const cells: { column: string; text: string; run: RunCell }[] = [];
+      const cells: CompiledCell[] = [];
       for (const [column, text] of Object.entries(rule.when)) {
-        const type = columns.get(column)?.type;
-        const run = type && this.cell(text, type, { rule: rule.id, column });
-        if (run && text.trim() !== '-') cells.push({ column, text, run });
+        const of = columns.get(column);
+        const run = of && this.cell(text, of.type, { rule: rule.id, column });
+        if (run && text.trim() !== '-') cells.push({ column, place: of.place, text, run });
       }
       const { id, because, source } = rule;
       return {
@@ -80,7 +80,7 @@ class DecisionCompiler {
     return {
       decision: this.decision.id,
       hit: table.hit,
-      columns,
+      columns: [...columns.values()],
       rules,
       ...(otherwise && {
         otherwise: { outcomes: this.outcomes(otherwise), ...(because === undefined ? {} : { because }) },

@@ -5,10 +5,13 @@ import type {
   FactType,
   Facts,
   FiredRule,
+  OutcomeValue,
+  PolicyCase,
   PolicyDocument,
   PolicyFault,
 } from '../policies.contract.js';
 import { contentHash } from '../../kernel/canonical-json.js';
+import { Remembered } from '../../kernel/remembered.js';
 import { compileDecisions, type CompiledDecision } from './compile-decisions.js';
 import { meaningFaults } from './document-meaning.js';
 import { shapeFaults } from './document-shape.js';
@@ -28,6 +31,9 @@ import {
 
 /** Most faults that are reported at once; a document with more is broken in one place many times. */
 const MOST_FAULTS = 200;
+
+/** Most values of one fact, and most days, that are kept as read: prices differ from claim to claim, the rest hardly does. */
+const MOST_KEPT = 1_000;
 
 /**
  * Reads a policy document and makes it ready to run. Everything that can be known to be wrong without a claim is a fault here:
@@ -49,6 +55,7 @@ interface DatedValue {
   readonly from: Day;
   readonly fromText: string;
   readonly value: Decimal;
+  readonly valueText: string;
 }
 
 class ReadyPolicy implements CompiledPolicy {
@@ -57,6 +64,8 @@ class ReadyPolicy implements CompiledPolicy {
   private readonly givenBy: ReadonlyMap<string, string>;
   private readonly dated: ReadonlyMap<string, readonly DatedValue[]>;
   private readonly unknownFacts: ReadonlyMap<string, Unknown>;
+  private readonly readers: ReadonlyMap<string, FactReader>;
+  private readonly days = new Remembered(MOST_KEPT, dayOf);
 
   constructor(
     readonly document: PolicyDocument,
@@ -66,22 +75,39 @@ class ReadyPolicy implements CompiledPolicy {
     this.byId = new Map(decisions.map((decision) => [decision.id, decision]));
     this.givenBy = new Map(decisions.flatMap(({ id, gives }) => [...gives.keys()].map((name) => [name, id] as const)));
     this.unknownFacts = new Map(Object.keys(document.facts).map((name) => [name, Unknown.fact(name)]));
+    this.readers = new Map(Object.entries(document.facts).map(([name, type]) => [name, factReader(name, type)]));
     this.dated = new Map(
       Object.entries(document.parameters).map(([name, { values }]) => [name, values.flatMap(datedValue)]),
     );
   }
 
   evaluate(on: string, facts: Facts, decisions?: readonly string[]): Evaluation {
-    const day = Day.parse(on);
-    if (!day) throw new RangeError(`"${on}" is not a date like 2026-03-01`);
-    const known = readFacts(this.document.facts, facts);
-    return new EvaluationRun(this, day, known).evaluate(decisions ?? [...this.byId.keys()]);
+    return this.caseOf(on, facts).evaluate(decisions);
+  }
+
+  caseOf(on: string, facts: Facts): PolicyCase {
+    return new ReadyCase(this, this.days.of(on), new KnownFacts(this.readFacts(facts)));
+  }
+
+  /** @throws RangeError on a fact that is not declared or of the wrong type */
+  readFacts(facts: Facts): Map<string, Known> {
+    const known = new Map<string, Known>();
+    for (const name in facts) {
+      const value = facts[name];
+      if (value === undefined) continue;
+      const reader = this.readers.get(name);
+      if (!reader) throw new RangeError(`the policy declares no fact "${name}"`);
+      known.set(name, reader.of(value).value);
+    }
+    return known;
+  }
+
+  decisionIds(): string[] {
+    return [...this.byId.keys()];
   }
 
   parameter(name: string, on: string): string | undefined {
-    const day = Day.parse(on);
-    if (!day) throw new RangeError(`"${on}" is not a date like 2026-03-01`);
-    return this.parameterOn(name, day)?.value.toFixed();
+    return this.parameterOn(name, this.days.of(on))?.valueText;
   }
 
   /** The value in force on a day: the last one that has begun. Undefined before the first. */
@@ -110,19 +136,53 @@ class ReadyPolicy implements CompiledPolicy {
 
 function datedValue({ from, value }: PolicyDocument['parameters'][string]['values'][number]): DatedValue[] {
   const [day, number] = [Day.parse(from), readNumber(value)];
-  return day && number ? [{ from: day, fromText: from, value: number }] : [];
+  return day && number ? [{ from: day, fromText: from, value: number, valueText: number.toFixed() }] : [];
 }
 
-function readFacts(types: Readonly<Record<string, FactType>>, facts: Facts): Map<string, Known> {
-  const known = new Map<string, Known>();
-  for (const [name, value] of Object.entries(facts)) {
-    const type = Object.hasOwn(types, name) ? types[name] : undefined;
-    if (!type) throw new RangeError(`the policy declares no fact "${name}"`);
+function dayOf(text: string): Day {
+  const day = Day.parse(text);
+  if (!day) throw new RangeError(`"${text}" is not a date like 2026-03-01`);
+  return day;
+}
+
+/** Reads values of one declared fact. @throws RangeError on a value of the wrong type */
+type FactReader = Remembered<Facts[string], { readonly value: Known }>;
+
+function factReader(name: string, type: FactType): FactReader {
+  return new Remembered(MOST_KEPT, (value) => {
     const read = readTyped(type, value);
     if ('wrong' in read) throw new RangeError(`fact "${name}": ${read.wrong}`);
-    known.set(name, read.value);
+    return read;
+  });
+}
+
+/** Facts in layers: those on top replace those below. */
+class KnownFacts {
+  constructor(
+    private readonly own: ReadonlyMap<string, Known>,
+    private readonly below?: KnownFacts,
+  ) {}
+
+  get(name: string): Known | undefined {
+    const known = this.own.get(name);
+    return known === undefined ? this.below?.get(name) : known;
   }
-  return known;
+}
+
+class ReadyCase implements PolicyCase {
+  constructor(
+    private readonly policy: ReadyPolicy,
+    private readonly on: Day,
+    private readonly facts: KnownFacts,
+  ) {}
+
+  with(facts: Facts): PolicyCase {
+    return new ReadyCase(this.policy, this.on, new KnownFacts(this.policy.readFacts(facts), this.facts));
+  }
+
+  evaluate(decisions?: readonly string[]): Evaluation {
+    return new EvaluationRun(this.policy, this.on, this.facts).evaluate(decisions ?? this.policy.decisionIds());
+  }
 }
 
 /** One evaluation: remembers what has been decided and which parameters were read. */
@@ -133,12 +193,13 @@ class EvaluationRun {
   constructor(
     private readonly policy: ReadyPolicy,
     private readonly on: Day,
-    private readonly facts: ReadonlyMap<string, Known>,
+    private readonly facts: KnownFacts,
   ) {}
 
   evaluate(ids: readonly string[]): Evaluation {
     for (const id of ids) this.decide(id);
-    const outcomes: [string, string | number | boolean | null][] = [];
+    // Safe as plain members: a name begins with a letter, so none of them is one that objects inherit under an underscore.
+    const outcomes: Record<string, OutcomeValue> = {};
     const fired: FiredRule[] = [];
     const needs: { fact: string; ask?: string; decision: string }[] = [];
     const noRule: string[] = [];
@@ -146,7 +207,7 @@ class EvaluationRun {
       const { gives } = this.policy.decision(id);
       if (result.kind === 'decided') {
         for (const [name, value] of result.outcomes) {
-          outcomes.push([name, writeValue(value, gives.get(name)?.type === 'integer')]);
+          outcomes[name] = writeValue(value, gives.get(name)?.type === 'integer');
         }
         if (result.fired) fired.push(result.fired);
       } else if (result.kind === 'no rule') {
@@ -158,13 +219,14 @@ class EvaluationRun {
         }
       }
     }
-    return { outcomes: Object.fromEntries(outcomes), fired, needs, parameters: this.parametersRead(), noRule };
+    return { outcomes, fired, needs, parameters: this.parametersRead(), noRule };
   }
 
   private parametersRead(): Evaluation['parameters'] {
+    if (this.read.size === 0) return [];
     return Object.keys(this.policy.document.parameters).flatMap((name) => {
       const dated = this.read.has(name) ? this.policy.parameterOn(name, this.on) : undefined;
-      return dated ? [{ name, from: dated.fromText, value: dated.value.toFixed() }] : [];
+      return dated ? [{ name, from: dated.fromText, value: dated.valueText }] : [];
     });
   }
 

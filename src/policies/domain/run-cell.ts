@@ -9,19 +9,31 @@ export type RunCell = (column: Value, lookup: Lookup) => Holds;
 /** Compiles a checked cell to a closure. A test that is neither true nor false (null has no order) does not hold, negated or not. */
 export function compileCell(cell: Cell): RunCell {
   if (cell.kind === 'any') return () => true;
-  const tests = cell.tests.map(compileTest);
   const { negated } = cell;
+  const words = wordsOf(cell.tests);
+  if (words) return (column) => (column instanceof Unknown ? column : words.has(column) !== negated);
+  const tests = cell.tests.map(compileTest);
   return (column, lookup) => {
-    const results: Value[] = [];
+    let unknown: Unknown | undefined;
+    let unordered = false;
     for (const test of tests) {
       const result = test(lookup, column);
       if (result === true) return !negated;
-      results.push(result);
+      if (result instanceof Unknown) unknown = unknown ? unknown.and(result) : result;
+      else if (result === null) unordered = true;
     }
-    const unknown = unknownAmong(results);
-    if (unknown) return unknown;
-    return negated && !results.includes(null);
+    return unknown ?? (negated && !unordered);
   };
+}
+
+/** The words of a cell that only lists words (`damage, shortage`), the commonest kind; undefined for any other. */
+function wordsOf(tests: readonly CellTest[]): ReadonlySet<Value> | undefined {
+  const words = new Set<Value>();
+  for (const test of tests) {
+    if (test.kind !== 'equals' || test.value.kind !== 'text') return undefined;
+    words.add(test.value.text);
+  }
+  return words;
 }
 
 function compileTest(test: CellTest): Run {

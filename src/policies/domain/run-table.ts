@@ -2,23 +2,31 @@ import type { FiredRule, OutcomeValue } from '../policies.contract.js';
 import { PolicyConflict } from './policy-conflict.js';
 import type { Lookup, Run } from './run-expression.js';
 import type { RunCell } from './run-cell.js';
-import { Unknown, unknownAmong, writeValue, type Known, type Value } from './values.js';
+import { Unknown, writeValue, type Known, type Value } from './values.js';
 
 /** A decision table ready to run. */
 export interface CompiledTable {
   readonly decision: string;
   readonly hit: 'first' | 'unique';
-  readonly columns: ReadonlyMap<string, { readonly run: Run; readonly integer: boolean }>;
+  readonly columns: readonly { readonly run: Run; readonly integer: boolean }[];
   readonly rules: readonly CompiledRule[];
   readonly otherwise?: { readonly outcomes: Outcomes; readonly because?: string };
 }
 
 export interface CompiledRule {
   readonly id: string;
-  readonly cells: readonly { readonly column: string; readonly text: string; readonly run: RunCell }[];
+  readonly cells: readonly CompiledCell[];
   readonly outcomes: Outcomes;
   readonly because?: string;
   readonly source?: string;
+}
+
+export interface CompiledCell {
+  readonly column: string;
+  /** Place of the column in the table. */
+  readonly place: number;
+  readonly text: string;
+  readonly run: RunCell;
 }
 
 export type Outcomes = ReadonlyMap<string, Known>;
@@ -41,14 +49,14 @@ interface Candidate {
  * the facts that matter, those that settle the most rules first. @throws PolicyConflict
  */
 export function runTable(table: CompiledTable, lookup: Lookup): Decided {
-  const values = new Map<string, Value>();
-  const columnValue = (id: string): Value => {
-    let value = values.get(id);
-    if (value === undefined) {
-      value = table.columns.get(id)?.run(lookup) ?? null;
-      values.set(id, value);
-    }
-    return value;
+  const values: Value[] = [];
+  // Worked out when a cell first asks: a table that is settled early needs few of its columns.
+  const columnValue = (place: number): Value => {
+    const known = values[place];
+    if (known !== undefined) return known;
+    const fresh = table.columns[place]?.run(lookup) ?? null;
+    values[place] = fresh;
+    return fresh;
   };
   const candidates = candidatesOf(table, lookup, columnValue);
   const sure = candidates.find((candidate) => !candidate.unknown);
@@ -61,7 +69,7 @@ export function runTable(table: CompiledTable, lookup: Lookup): Decided {
   return candidates.length === 0 ? { kind: 'no rule' } : open(candidates);
 }
 
-function candidatesOf(table: CompiledTable, lookup: Lookup, columnValue: (id: string) => Value): Candidate[] {
+function candidatesOf(table: CompiledTable, lookup: Lookup, columnValue: (place: number) => Value): Candidate[] {
   const candidates: Candidate[] = [];
   let sure: CompiledRule | undefined;
   for (const rule of table.rules) {
@@ -76,14 +84,14 @@ function candidatesOf(table: CompiledTable, lookup: Lookup, columnValue: (id: st
   return candidates;
 }
 
-function ruleHolds(rule: CompiledRule, lookup: Lookup, columnValue: (id: string) => Value): boolean | Unknown {
-  const open: Unknown[] = [];
+function ruleHolds(rule: CompiledRule, lookup: Lookup, columnValue: (place: number) => Value): boolean | Unknown {
+  let open: Unknown | undefined;
   for (const cell of rule.cells) {
-    const holds = cell.run(columnValue(cell.column), lookup);
+    const holds = cell.run(columnValue(cell.place), lookup);
     if (holds === false) return false;
-    if (holds !== true) open.push(holds);
+    if (holds !== true) open = open ? open.and(holds) : holds;
   }
-  return unknownAmong(open) ?? true;
+  return open ?? true;
 }
 
 function sameOutcomes(a: Outcomes, b: Outcomes): boolean {
@@ -109,13 +117,13 @@ function open(candidates: readonly Candidate[]): Decided {
   return { kind: 'open', facts: ordered, decisions: [...decisions] };
 }
 
-function firedRule(table: CompiledTable, rule: CompiledRule, columnValue: (id: string) => Value): FiredRule {
+function firedRule(table: CompiledTable, rule: CompiledRule, columnValue: (place: number) => Value): FiredRule {
   const cells = rule.cells.map((cell) => {
-    const value = columnValue(cell.column);
+    const value = columnValue(cell.place);
     return {
       column: cell.column,
       cell: cell.text,
-      value: shown(value, table.columns.get(cell.column)?.integer ?? false),
+      value: shown(value, table.columns[cell.place]?.integer ?? false),
     };
   });
   return {
