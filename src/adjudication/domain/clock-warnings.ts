@@ -1,4 +1,4 @@
-import { daysBetween, localDate } from '../../kernel/days.js';
+import { daysBetween, endOfDay, instantOf, localDate } from '../../kernel/days.js';
 import type { ClockRule } from '../../policies/policies.contract.js';
 import type { ClockEnd } from './clock-count.js';
 
@@ -16,7 +16,7 @@ export function warningsOf(
   zone: string,
   end: ClockEnd,
 ): string[] {
-  const start = Temporal.Instant.from(startedAt);
+  const start = instantOf(startedAt);
   if (rule.unit === 'hours') {
     const gone = Math.floor(start.until(end.endsAt).total('milliseconds') * HOURS_GONE);
     return gone > 0 ? [start.add({ milliseconds: gone }).toString()] : [];
@@ -24,7 +24,7 @@ export function warningsOf(
   const days = rule.warnDays ?? usualWarnDays(daysBetween(localDate(startedAt, zone), end.lastDay));
   return [...new Set(days)]
     .sort((a, b) => b - a)
-    .map((before) => end.lastDay.subtract({ days: before }).toZonedDateTime(zone).toInstant())
+    .map((before) => endOfDay(end.lastDay.subtract({ days: before + 1 }), zone))
     .filter((at) => Temporal.Instant.compare(at, start) > 0)
     .map((at) => at.toString());
 }

@@ -108,14 +108,16 @@ export class ChecklistWalk {
 
   observations(): Observations {
     const present = new Set<string>();
-    const absent = new Set<string>();
+    const absent: string[] = [];
     for (const { item, value } of this.steps.values()) {
+      if (value === null) continue;
       for (const one of item.yields ?? []) {
         if (!passes(one.when, item.answer, value, this.unit)) continue;
-        (one.sighting === 'present' ? present : absent).add(one.observation);
+        if (one.sighting === 'present') present.add(one.observation);
+        else if (!absent.includes(one.observation)) absent.push(one.observation);
       }
     }
-    return { present: [...present].sort(), absent: [...absent].filter((code) => !present.has(code)).sort() };
+    return { present: [...present].sort(), absent: absent.filter((code) => !present.has(code)).sort() };
   }
 
   raisedStops(): SafetyStop[] {

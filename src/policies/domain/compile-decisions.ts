@@ -3,7 +3,7 @@ import { parseCell } from './cell-parser.js';
 import { parseExpression, type Reach } from './parser.js';
 import { compileCell, type RunCell } from './run-cell.js';
 import { compileExpression, type Run } from './run-expression.js';
-import type { CompiledCell, CompiledRule, CompiledTable, Outcomes } from './run-table.js';
+import { outcomesOf, type CompiledCell, type CompiledRule, type CompiledTable, type Outcomes } from './run-table.js';
 import { checkCell, staticType, typeOfExpression, type StaticType } from './static-types.js';
 import { SyntaxFault, type Expression } from './syntax.js';
 import { readTyped, type Known } from './values.js';
@@ -138,10 +138,11 @@ class DecisionCompiler {
 
   private outcomes(then: Readonly<Record<string, OutcomeValue>>): Outcomes {
     const read = new Map<string, Known>();
-    for (const [name, type] of Object.entries(this.decision.gives)) {
+    const types = new Map(Object.entries(this.decision.gives));
+    for (const [name, type] of types) {
       const value = readTyped(type, then[name]);
       if ('value' in value) read.set(name, value.value);
     }
-    return read;
+    return outcomesOf(read, types);
   }
 }

@@ -5,7 +5,6 @@ import type {
   FactType,
   Facts,
   FiredRule,
-  OutcomeValue,
   PolicyCase,
   PolicyDocument,
   PolicyFault,
@@ -16,18 +15,8 @@ import { compileDecisions, type CompiledDecision } from './compile-decisions.js'
 import { meaningFaults } from './document-meaning.js';
 import { shapeFaults } from './document-shape.js';
 import type { Lookup } from './run-expression.js';
-import { runTable, type Decided } from './run-table.js';
-import {
-  Day,
-  readNumber,
-  readTyped,
-  resultFault,
-  Unknown,
-  writeValue,
-  type Decimal,
-  type Known,
-  type Value,
-} from './values.js';
+import { outcomesOf, runTable, type Decided } from './run-table.js';
+import { Day, readNumber, readTyped, resultFault, Unknown, type Decimal, type Known, type Value } from './values.js';
 
 /** Most faults that are reported at once; a document with more is broken in one place many times. */
 const MOST_FAULTS = 200;
@@ -185,6 +174,8 @@ class ReadyCase implements PolicyCase {
   }
 }
 
+const NOTHING: Evaluation['outcomes'] = {};
+
 /** One evaluation: remembers what has been decided and which parameters were read. */
 class EvaluationRun {
   private readonly decided = new Map<string, Decided>();
@@ -198,17 +189,14 @@ class EvaluationRun {
 
   evaluate(ids: readonly string[]): Evaluation {
     for (const id of ids) this.decide(id);
-    // Safe as plain members: a name begins with a letter, so none of them is one that objects inherit under an underscore.
-    const outcomes: Record<string, OutcomeValue> = {};
+    let outcomes: Evaluation['outcomes'] = NOTHING;
     const fired: FiredRule[] = [];
     const needs: { fact: string; ask?: string; decision: string }[] = [];
     const noRule: string[] = [];
     for (const [id, result] of this.decided) {
-      const { gives } = this.policy.decision(id);
       if (result.kind === 'decided') {
-        for (const [name, value] of result.outcomes) {
-          outcomes[name] = writeValue(value, gives.get(name)?.type === 'integer');
-        }
+        const { written } = result.outcomes;
+        outcomes = outcomes === NOTHING ? written : { ...outcomes, ...written };
         if (result.fired) fired.push(result.fired);
       } else if (result.kind === 'no rule') {
         noRule.push(id);
@@ -252,7 +240,7 @@ class EvaluationRun {
     if (value === null && !type.optional) return { kind: 'no rule' };
     const wrong = resultFault(type, value);
     if (wrong !== undefined) throw new RangeError(`decision "${decision.id}" gave "${name}": ${wrong}`);
-    return { kind: 'decided', outcomes: new Map([[name, value]]) };
+    return { kind: 'decided', outcomes: outcomesOf(new Map([[name, value]]), decision.gives) };
   }
 
   /** An open decision that waits for an earlier one needs what the earlier one needs; its own questions come after. */
@@ -276,7 +264,7 @@ class EvaluationRun {
     const id = this.policy.decisionThatGives(name);
     if (id === undefined) return this.policy.unknownFact(name);
     const result = this.decide(id);
-    if (result.kind === 'decided') return result.outcomes.get(name) ?? null;
+    if (result.kind === 'decided') return result.outcomes.known.get(name) ?? null;
     return result.kind === 'open' ? Unknown.decision(id) : Unknown.STUCK;
   };
 }

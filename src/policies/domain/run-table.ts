@@ -1,4 +1,4 @@
-import type { FiredRule, OutcomeValue } from '../policies.contract.js';
+import type { FactType, FiredRule, OutcomeValue } from '../policies.contract.js';
 import { PolicyConflict } from './policy-conflict.js';
 import type { Lookup, Run } from './run-expression.js';
 import type { RunCell } from './run-cell.js';
@@ -29,7 +29,19 @@ export interface CompiledCell {
   readonly run: RunCell;
 }
 
-export type Outcomes = ReadonlyMap<string, Known>;
+/** What a rule or an expression gives: as later decisions read it, and as it travels. */
+export interface Outcomes {
+  readonly known: ReadonlyMap<string, Known>;
+  readonly written: Readonly<Record<string, OutcomeValue>>;
+}
+
+/** Puts outcomes into both forms. @param types declared types of the outcomes, by name */
+export function outcomesOf(known: ReadonlyMap<string, Known>, types: ReadonlyMap<string, FactType>): Outcomes {
+  const written = Object.fromEntries(
+    Array.from(known, ([name, value]) => [name, writeValue(value, types.get(name)?.type === 'integer')]),
+  );
+  return { known, written };
+}
 
 /** What a decision came to: outcomes with the rule that gives them, or why there are none. */
 export type Decided =
@@ -96,8 +108,8 @@ function ruleHolds(rule: CompiledRule, lookup: Lookup, columnValue: (place: numb
 
 function sameOutcomes(a: Outcomes, b: Outcomes): boolean {
   if (a === b) return true;
-  for (const [name, value] of a) {
-    const other = b.get(name);
+  for (const [name, value] of a.known) {
+    const other = b.known.get(name);
     if (String(value) !== String(other) || typeof value !== typeof other) return false;
   }
   return true;
