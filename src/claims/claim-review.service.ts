@@ -2,10 +2,12 @@ import { Injectable } from '@nestjs/common';
 import type { Actor } from '../access/access.contract.js';
 import { Database } from '../platform/db/database.js';
 import { scopeOf } from '../platform/http/caller.js';
+import { Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import { Jobs } from '../platform/jobs/jobs.js';
 import { allowed, ClaimHands } from './claim-hands.js';
 import { ASSESS_CLAIM } from './claims.service.js';
+import { standsAt, type StandsAt } from './domain/retailer-view.js';
 import type { SuppliedFacts } from './domain/compose-claim-file.js';
 import type {
   ClaimAssessmentRow,
@@ -14,6 +16,7 @@ import type {
   InformationRequestRow,
   SettlementRow,
 } from './store/claim.entity.js';
+import { ClaimStandingReadModel } from './store/claim-standing.read-model.js';
 import { ClaimStore } from './store/claim.store.js';
 
 /** Everything that stands in a claim's file beside the claim itself. */
@@ -32,7 +35,17 @@ export class ClaimReviewService {
     private readonly store: ClaimStore,
     private readonly hands: ClaimHands,
     private readonly jobs: Jobs,
+    private readonly standings: ClaimStandingReadModel,
   ) {}
+
+  /** Where a claim stands and what comes next, in words. @throws Refused not-found */
+  standing(actor: Actor, id: string): Promise<StandsAt> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const facts = await this.standings.of(tx, actor.tenant, id);
+      if (facts === undefined) throw new Refused('not-found', 'There is no claim with this id.');
+      return standsAt(facts.state, facts.outcome, facts.dueAt, facts.question);
+    });
+  }
 
   /** The claim's file: assessment, decisions, questions, settlements. */
   dossier(actor: Actor, id: string): Promise<ClaimDossier> {

@@ -19,6 +19,7 @@ import { ClaimsController } from './http/claims.controller.js';
 import { LessonsController } from './http/lessons.controller.js';
 import { AssessClaimJob } from './jobs/assess-claim.job.js';
 import { ClaimQueueReadModel } from './store/claim-queue.read-model.js';
+import { ClaimStandingReadModel } from './store/claim-standing.read-model.js';
 import { ClaimStore } from './store/claim.store.js';
 
 @Module({
@@ -27,6 +28,7 @@ import { ClaimStore } from './store/claim.store.js';
   providers: [
     ClaimStore,
     ClaimQueueReadModel,
+    ClaimStandingReadModel,
     ClaimHands,
     ClaimLedger,
     ClaimRecordsService,

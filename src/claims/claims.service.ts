@@ -15,7 +15,7 @@ import { isoInstant } from './domain/iso-instant.js';
 import { stampOf } from './domain/stamp-of.js';
 import type { ClaimRow } from './store/claim.entity.js';
 import { ClaimQueueReadModel, NEVER, type ClaimFilter, type ClaimLine } from './store/claim-queue.read-model.js';
-import { ClaimStore, takenUnit } from './store/claim.store.js';
+import { ClaimStore, lifeOf, takenUnit, type EventToWrite } from './store/claim.store.js';
 
 /** What somebody opens a claim with. `id` is made by whoever opens it, so that a phone may repeat itself. */
 export interface NewClaim extends ClaimOpening {
@@ -60,8 +60,10 @@ export class ClaimsService {
         serial: wish.serial,
         ...(wish.wish ? { wish: wish.wish } : {}),
       };
-      await this.store.append(tx, row, [{ kind: 'claim-drafted', at, actor: stampOf(actor), body }]);
-      return wish.file ? this.fileRow(tx, actor, row) : row;
+      const drafted = { kind: 'claim-drafted', at, actor: stampOf(actor), body } as const;
+      if (wish.file) return this.fileRow(tx, actor, row, drafted);
+      await this.store.append(tx, row, [drafted], null);
+      return row;
     });
   }
 
@@ -137,8 +139,9 @@ export class ClaimsService {
     });
   }
 
-  private async fileRow(tx: EntityManager, actor: Actor, row: ClaimRow): Promise<ClaimRow> {
-    const outcome = step(await this.store.life(tx, row), 'file');
+  /** @param drafted the first event of a claim that was opened just now; absent: the claim's history is read */
+  private async fileRow(tx: EntityManager, actor: Actor, row: ClaimRow, drafted?: EventToWrite): Promise<ClaimRow> {
+    const outcome = step(drafted === undefined ? await this.store.life(tx, row) : lifeOf(row, []), 'file');
     if (!outcome.ok) throw new Refused(outcome.refusal, outcome.detail);
     if (row.inspectionId === null && row.ground !== 'return') {
       throw new Refused(
@@ -149,7 +152,9 @@ export class ClaimsService {
     const at = isoInstant(this.clock.now());
     const number = await this.store.freeNumber(tx, row.tenantId);
     const body = { number, ground: row.ground, ...(row.inspectionId === null ? {} : { inspection: row.inspectionId }) };
-    await this.store.append(tx, row, [{ kind: outcome.kind, at, actor: stampOf(actor), body }]);
+    const filing = { kind: outcome.kind, at, actor: stampOf(actor), body };
+    if (drafted === undefined) await this.store.append(tx, row, [filing]);
+    else await this.store.append(tx, row, [drafted, filing], null);
     const filed = await this.store.update(tx, row, { state: outcome.next, number, filedAt: at, filedBy: actor.id }, at);
     await this.jobs.enqueue(tx, ASSESS_CLAIM, { tenant: row.tenantId, claim: row.id });
     return filed;
@@ -166,7 +171,7 @@ export class ClaimsService {
   }
 
   private async sameUnit(tx: EntityManager, actor: Actor, inspectionId: string, unitId: string): Promise<void> {
-    const inspection = await this.inspections.locate(tx, actor, inspectionId);
+    const inspection = await this.inspections.placeOf(tx, actor, inspectionId);
     if (inspection.unitId === unitId) return;
     throw new Refused(
       'serial-not-in-visit',

@@ -63,7 +63,7 @@ export class EvidenceService {
     limit: number,
   ): Promise<readonly ExhibitView[]> {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
-      const { visitId } = await this.inspections.locate(tx, actor, inspectionId);
+      const { visitId } = await this.inspections.placeOf(tx, actor, inspectionId);
       demand(actor, 'exhibit.read', thing(actor, { visitId }));
       const rows = await this.exhibits.page(tx, actor.tenant, inspectionId, after, limit);
       return this.withRenditions(tx, actor.tenant, rows);

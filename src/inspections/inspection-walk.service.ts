@@ -87,7 +87,8 @@ export class InspectionWalkService {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const visit = await this.inspections.visit(tx, actor.tenant, visitId);
       const unit = await this.inspections.unitInVisit(tx, actor, visitId, start.serial);
-      const published = await this.checklists.published(tx, actor.tenant, unit.checklist);
+      const code = await this.inspections.checklistOf(tx, actor.tenant, unit.unitId);
+      const published = await this.checklists.published(tx, actor.tenant, code);
       await this.store.insert(tx, {
         id: start.id,
         tenantId: actor.tenant,

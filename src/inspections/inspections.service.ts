@@ -17,7 +17,7 @@ import {
   type VisitForClaim,
 } from './inspections.contract.js';
 import type { InspectionAnswerRow, InspectionRow, SafetyStopRow } from './store/inspection.entity.js';
-import { InspectionStore } from './store/inspection.store.js';
+import { InspectionStore, type InspectionPlace } from './store/inspection.store.js';
 import type { VisitUnitRow } from './store/visit.entity.js';
 import { VisitReadModel } from './store/visit.read-model.js';
 import { VisitStore } from './store/visit.store.js';
@@ -31,8 +31,6 @@ export interface UnitInVisit {
   /** uuid */
   readonly retailerId: string;
   readonly currency: string;
-  /** Code of the checklist of its model. */
-  readonly checklist: string;
 }
 
 /** What other modules read of visits and inspections, inside their own transaction. */
@@ -54,6 +52,16 @@ export class InspectionsService {
     const row = await this.store.find(tx, actor.tenant, inspectionId);
     if (row === null || (actor.visit !== undefined && actor.visit !== row.visitId)) throw noInspection();
     return this.located(tx, actor.tenant, row);
+  }
+
+  /**
+   * The visit and the unit that an inspection belongs to, without reading what it is made of.
+   * @throws Refused `not-found` for what lies outside the actor's tenant, retailer or visit
+   */
+  async placeOf(tx: EntityManager, actor: Actor, inspectionId: string): Promise<InspectionPlace> {
+    const place = await this.store.place(tx, actor.tenant, inspectionId);
+    if (place === undefined || (actor.visit !== undefined && actor.visit !== place.visitId)) throw noInspection();
+    return place;
   }
 
   /** An inspection that was read already, with its checklist and unit. */
@@ -135,22 +143,21 @@ export class InspectionsService {
   /** The unit of a visit by its serial number. @throws Refused `not-found` for the visit, `serial-not-in-visit` */
   async unitInVisit(tx: EntityManager, actor: Actor, visitId: string, serial: string): Promise<UnitInVisit> {
     const visit = await this.visit(tx, actor.tenant, visitId);
-    const unit = await this.visits.unitBySerial(tx, actor.tenant, visitId, serial);
-    if (unit === null) {
+    const wanted = serial.trim().toUpperCase();
+    const unit = visit.units.find((each) => each.serial.toUpperCase() === wanted);
+    if (unit === undefined) {
       throw new Refused(
         'serial-not-in-visit',
         `Serial number ${serial.slice(0, 64)} is not part of this visit, which brings ${visit.units.map((each) => each.serial).join(', ')}. Read the label again.`,
       );
     }
-    const { stored } = await this.unitAndModel(tx, actor.tenant, unit.id);
-    return {
-      unitId: unit.id,
-      serial: unit.serial,
-      sku: stored.model.sku,
-      retailerId: visit.retailer.id,
-      currency: visit.order.currency,
-      checklist: stored.model.checklist,
-    };
+    const { id: unitId, serial: printed, sku } = unit;
+    return { unitId, serial: printed, sku, retailerId: visit.retailer.id, currency: visit.order.currency };
+  }
+
+  /** The code of the checklist that a unit of the tenant is inspected by. */
+  async checklistOf(tx: EntityManager, tenant: string, unitId: string): Promise<string> {
+    return (await this.unitAndModel(tx, tenant, unitId)).stored.model.checklist;
   }
 
   /** A published checklist. @param ref `code/version`, or `code` for the newest @throws Refused `checklist-not-published` */

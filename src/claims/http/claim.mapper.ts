@@ -86,12 +86,12 @@ export function dossierDto(row: ClaimRow, dossier: ClaimDossier, actor: Actor): 
 }
 
 /** The outcome of the decision that stands. */
-export function standingOutcome(dossier: ClaimDossier): ClaimDecisionRow['outcome'] | null {
+function standingOutcome(dossier: ClaimDossier): ClaimDecisionRow['outcome'] | null {
   return dossier.decisions.find(({ state }) => state === 'standing')?.outcome ?? null;
 }
 
 /** The question that is waiting for an answer, newest last. */
-export function openQuestion(dossier: ClaimDossier): string | null {
+function openQuestion(dossier: ClaimDossier): string | null {
   return dossier.questions.findLast(({ answeredAt }) => answeredAt === null)?.asked ?? null;
 }
 

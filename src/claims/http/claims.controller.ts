@@ -17,16 +17,7 @@ import { NEVER } from '../store/claim-queue.read-model.js';
 import { ClaimDto, ClaimPageDto, DossierDto, EventTrailDto, StandingDto, TimelineDto } from './claim-answers.dto.js';
 import { ClaimListQuery, NewClaimDto, ReasonDto } from './claim.dto.js';
 import { ACT_PROBLEMS } from './act-problems.js';
-import {
-  answerWith,
-  claimDto,
-  dossierDto,
-  lineDto,
-  openQuestion,
-  standingOutcome,
-  timelineDto,
-  trailDto,
-} from './claim.mapper.js';
+import { answerWith, dossierDto, lineDto, timelineDto, trailDto } from './claim.mapper.js';
 import { newClaim } from './new-claim.js';
 
 @ApiTags('claims')
@@ -121,9 +112,7 @@ export class ClaimsController {
   @ApiOkResponse({ type: StandingDto })
   @Problems('not-found')
   async standing(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<StandingDto> {
-    const row = await this.claims.get(actor, id);
-    const dossier = await this.review.dossier(actor, id);
-    return claimDto(row, standingOutcome(dossier), openQuestion(dossier)).standing;
+    return this.review.standing(actor, id);
   }
 
   @Get(':id/timeline')

@@ -23,6 +23,15 @@ export interface EventToWrite {
   readonly body: Readonly<Record<string, unknown>>;
 }
 
+/** What the next event is chained to. */
+export type ChainLink = Pick<ClaimEvent, 'n' | 'hash'>;
+
+/** Written by hand, because every act on every claim comes through here, and one statement takes any number of events. */
+const ADD_EVENTS = `insert into claim_event (tenant_id, claim_id, n, kind, at, actor, body, previous_hash, hash)
+  select $1, $2, e.n, e.kind, e.at, e.actor, e.body, e."previousHash", e.hash
+  from jsonb_to_recordset($3::jsonb)
+    as e (n integer, kind text, at timestamptz, actor jsonb, body jsonb, "previousHash" text, hash text)`;
+
 /** How often a random claim number is tried before the service gives up; at a million claims a clash has 1 % odds a time. */
 const NUMBER_TRIES = 6;
 
@@ -61,16 +70,7 @@ export class ClaimStore {
       where: { tenantId: row.tenantId, claimId: row.id },
       order: { n: 'ASC' },
     });
-    const awaiting = decisions.find(({ state }) => state === 'awaiting second person');
-    const standing = decisions.find(({ state }) => state === 'standing');
-    return {
-      id: row.id,
-      state: row.state,
-      version: row.version,
-      filedBy: row.filedBy,
-      awaiting: awaiting ? { n: awaiting.n, decidedBy: awaiting.decidedBy } : null,
-      standing: standing ? { n: standing.n, outcome: standing.outcome, totalMinor: standing.totalMinor } : null,
-    };
+    return lifeOf(row, decisions);
   }
 
   /**
@@ -108,29 +108,43 @@ export class ClaimStore {
   async freeNumber(tx: EntityManager, tenant: string): Promise<string> {
     for (let tries = 0; tries < NUMBER_TRIES; tries += 1) {
       const number = claimNumber(randomInt(100_000_000));
-      if (!(await tx.existsBy(ClaimRow, { tenantId: tenant, number }))) return number;
+      const taken = await tx.query<unknown[]>('select 1 from claim where tenant_id = $1 and number = $2', [
+        tenant,
+        number,
+      ]);
+      if (taken.length === 0) return number;
     }
     throw new Error('no free claim number was found');
   }
 
-  /** Chains events to the claim's history. The claim's row lock keeps the numbers in order. */
+  /**
+   * Chains events to the claim's history. The claim's row lock keeps the numbers in order.
+   * @param after the newest event so far where the caller has it in hand, null for a claim without any; absent: it is read
+   * @returns the newest event now
+   */
   async append(
     tx: EntityManager,
     row: Pick<ClaimRow, 'id' | 'tenantId'>,
     events: readonly EventToWrite[],
-  ): Promise<void> {
-    let previous = await tx.findOne(ClaimEventRow, {
+    after?: ChainLink | null,
+  ): Promise<ChainLink | null> {
+    let previous: ChainLink | null = after === undefined ? await this.newestEvent(tx, row) : after;
+    const chained: ClaimEvent[] = [];
+    for (const event of events) {
+      const next = nextEvent(previous, { ...event, claim: row.id });
+      chained.push(next);
+      previous = next;
+    }
+    await tx.query(ADD_EVENTS, [row.tenantId, row.id, JSON.stringify(chained)]);
+    return previous;
+  }
+
+  private newestEvent(tx: EntityManager, row: Pick<ClaimRow, 'id' | 'tenantId'>): Promise<ChainLink | null> {
+    return tx.findOne(ClaimEventRow, {
       select: { n: true, hash: true },
       where: { tenantId: row.tenantId, claimId: row.id },
       order: { n: 'DESC' },
     });
-    const rows: ClaimEventRow[] = [];
-    for (const event of events) {
-      const { claim: _claim, ...chained } = nextEvent(previous, { ...event, claim: row.id });
-      rows.push({ ...chained, claimId: row.id, tenantId: row.tenantId });
-      previous = rows.at(-1) ?? null;
-    }
-    await tx.insert(ClaimEventRow, rows);
   }
 
   async events(tx: EntityManager, tenant: string, claimId: string): Promise<ClaimEvent[]> {
@@ -199,4 +213,21 @@ export function takenUnit(): Refused {
     'duplicate-claim',
     'This unit has an open claim already. Add what you found to that claim instead.',
   );
+}
+
+/** A claim's life from its row and its decisions; none of these for a claim that was just added. */
+export function lifeOf(
+  row: ClaimRow,
+  decisions: readonly Pick<ClaimDecisionRow, 'n' | 'state' | 'decidedBy' | 'outcome' | 'totalMinor'>[],
+): ClaimLife {
+  const awaiting = decisions.find(({ state }) => state === 'awaiting second person');
+  const standing = decisions.find(({ state }) => state === 'standing');
+  return {
+    id: row.id,
+    state: row.state,
+    version: row.version,
+    filedBy: row.filedBy,
+    awaiting: awaiting ? { n: awaiting.n, decidedBy: awaiting.decidedBy } : null,
+    standing: standing ? { n: standing.n, outcome: standing.outcome, totalMinor: standing.totalMinor } : null,
+  };
 }

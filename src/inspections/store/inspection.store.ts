@@ -8,6 +8,9 @@ export type StartedInspection = Pick<
   'id' | 'tenantId' | 'visitId' | 'unitId' | 'checklistVersionId' | 'crewSize' | 'startedAt' | 'foundAt' | 'startedBy'
 >;
 
+/** Where an inspection was made, and of what. */
+export type InspectionPlace = Pick<InspectionRow, 'visitId' | 'unitId'>;
+
 /** An answer as it arrives. */
 export type NewAnswer = Omit<InspectionAnswerRow, 'id' | 'receivedAt'>;
 
@@ -32,6 +35,15 @@ export class InspectionStore {
       .returning('id')
       .execute();
     return (result.raw as unknown[]).length === 1;
+  }
+
+  /** Undefined when the inspection is missing or not visible. */
+  async place(tx: EntityManager, tenant: string, id: string): Promise<InspectionPlace | undefined> {
+    const rows = await tx.query<InspectionPlace[]>(
+      'select visit_id as "visitId", unit_id as "unitId" from inspection where tenant_id = $1 and id = $2',
+      [tenant, id],
+    );
+    return rows[0];
   }
 
   async find(tx: EntityManager, tenant: string, id: string): Promise<InspectionRow | null> {

@@ -38,16 +38,6 @@ export class VisitStore {
     return affected === 1;
   }
 
-  /** The unit of a visit with a serial number, blanks around it and small letters aside. */
-  async unitBySerial(tx: EntityManager, tenant: string, visitId: string, serial: string): Promise<VisitUnitRow | null> {
-    return tx
-      .createQueryBuilder(VisitUnitRow, 'u')
-      .where('u.tenantId = :tenant and u.visitId = :visitId', { tenant, visitId })
-      .andWhere('upper(u.serial) = upper(:serial)', { serial: serial.trim() })
-      .limit(1)
-      .getOne();
-  }
-
   async unit(tx: EntityManager, tenant: string, id: string): Promise<VisitUnitRow | null> {
     return tx.findOneBy(VisitUnitRow, { tenantId: tenant, id });
   }
