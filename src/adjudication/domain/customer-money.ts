@@ -75,6 +75,29 @@ export function allowanceMoney(terms: Terms, paid: PaidAndAge, about: string): C
 }
 
 /**
+ * Damages for accepted goods: value as warranted less value as accepted, whatever was paid (UCC 2-714(2)). The benefit of a good bargain
+ * stays with the buyer, so the result may differ from a reduction in proportion. Tax has no part in it.
+ * @param values what the goods would be worth as warranted (above 0) and what they are worth, in the order's minor units
+ */
+export function valueDifference(
+  values: { readonly promisedMinor: number; readonly actualMinor: number },
+  paid: PaidAndAge,
+  about: string,
+): CustomerMoney {
+  const basis = basisOf(paid, about);
+  if (values.promisedMinor <= 0 || values.actualMinor < 0) return NO_VALUE;
+  const { promisedMinor, actualMinor } = values;
+  const where = `= ${figure(basis, promisedMinor)} as warranted − ${figure(basis, actualMinor)} as accepted, not below 0`;
+  const amountMinor = Math.max(0, promisedMinor - actualMinor);
+  return summed([plainLine(basis, 'value', 'Difference in value', amountMinor, where)]);
+}
+
+const NO_VALUE: CustomerMoney = {
+  ok: false,
+  problem: 'The value as promised must be above 0 and the value as it is at least 0.',
+};
+
+/**
  * Price reduction in proportion to the fall in value: price × (promised − as it is) ÷ promised. Directive (EU) 2019/771 art. 15 has the
  * ratio, as has CISG art. 50. Goods worth more than promised give nothing.
  * @param values what the goods would be worth as promised (above 0) and what they are worth, in the order's minor units
@@ -86,9 +109,7 @@ export function valueReduction(
   about: string,
 ): CustomerMoney {
   const basis = basisOf(paid, about);
-  if (values.promisedMinor <= 0 || values.actualMinor < 0) {
-    return { ok: false, problem: 'The value as promised must be above 0 and the value as it is at least 0.' };
-  }
+  if (values.promisedMinor <= 0 || values.actualMinor < 0) return NO_VALUE;
   const fall = Math.max(0, values.promisedMinor - values.actualMinor);
   const by = { numerator: BigInt(fall), denominator: BigInt(values.promisedMinor) };
   const shown = `${figure(basis, fall)} ÷ ${figure(basis, values.promisedMinor)}`;

@@ -97,8 +97,8 @@ function randomCase(seed: number): { table: ModelTable; seen: Seen } {
   return { table, seen };
 }
 
-describe('400 random models against a table of every possible world', () => {
-  const cases = Array.from({ length: 400 }, (_, seed) => ({ seed, ...randomCase(seed) }));
+describe('600 random models against a table of every possible world', () => {
+  const cases = Array.from({ length: 600 }, (_, seed) => ({ seed, ...randomCase(seed) }));
 
   function found(table: ModelTable, seen: Seen) {
     const model = modelOf(table);
