@@ -1,6 +1,7 @@
 import pg from 'pg';
 import { DataSource, type EntitySchema, type MigrationInterface } from 'typeorm';
 import { PostgresNaming } from './naming.js';
+import { PreparingClient } from './preparing-client.js';
 
 /** The role that the service works under. It owns nothing, so row-level security binds it. */
 export const APP_ROLE = 'as_noted_app';
@@ -34,6 +35,7 @@ export function appDataSource(connection: AppConnection): DataSource {
     synchronize: false,
     logging: false,
     extra: {
+      Client: PreparingClient,
       statement_timeout: connection.statementTimeoutMs,
       idle_in_transaction_session_timeout: connection.statementTimeoutMs * 2,
       connectionTimeoutMillis: 10_000,
