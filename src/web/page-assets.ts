@@ -11,7 +11,10 @@ const TYPES = {
 
 const NAMES = [
   'tokens.css',
-  'pages.css',
+  'base.css',
+  'fields.css',
+  'office.css',
+  'media.css',
   'crew.css',
   'mark.svg',
   'open-link.js',

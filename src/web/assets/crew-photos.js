@@ -65,7 +65,9 @@ async function fresh(tries = 0) {
   if (photos === null) return;
   document.getElementById('photos').replaceWith(photos);
   watch();
-  if (photos.querySelector('[data-pending]') && tries < 20) setTimeout(() => void fresh(tries + 1), 700);
+  // At first often, then less so: after a minute the page is left alone.
+  const pause = Math.min(700 + 100 * tries, 3000);
+  if (photos.querySelector('[data-pending]') && tries < 30) setTimeout(() => void fresh(tries + 1), pause);
 }
 
 function watch() {

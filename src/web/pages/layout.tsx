@@ -31,7 +31,7 @@ export function Shell({ title, lang = 'en', sheets = [], scripts = [], children 
         <meta name="color-scheme" content="light dark" />
         <title>{`${title} · As Noted`}</title>
         <link rel="icon" href={assetAddress('mark.svg')} type="image/svg+xml" />
-        {(['tokens.css', 'pages.css', ...sheets] as const).map((name) => (
+        {(['tokens.css', 'base.css', 'fields.css', 'office.css', 'media.css', ...sheets] as const).map((name) => (
           <link rel="stylesheet" href={assetAddress(name)} />
         ))}
         {scripts.map((name) => (

@@ -1,0 +1,215 @@
+import { randomUUID } from 'node:crypto';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { house, stock } from '../support/resources.js';
+import { PASSWORD, person } from '../support/tenants.js';
+import { SERIAL, WebDesk } from './web-desk.js';
+
+let desk: WebDesk;
+
+beforeAll(async () => {
+  desk = await WebDesk.open();
+});
+afterAll(() => desk.close());
+beforeEach(() => desk.settle());
+
+describe('who is let in', () => {
+  it('nobody gets further than the sign-in page, and comes back afterwards to where they wanted to go', async () => {
+    const sent = await desk.page(undefined, '/desk?view=waiting');
+    expect([sent.statusCode, sent.headers.location]).toEqual([303, '/sign-in?next=%2Fdesk%3Fview%3Dwaiting']);
+    const { email } = await person(desk.data(), desk.home.tenant, ['analyst']);
+    const inside = await desk.form(undefined, '/sign-in', { email, password: PASSWORD, next: '/desk?view=waiting' });
+    expect([inside.statusCode, inside.headers.location]).toEqual([303, '/desk?view=waiting']);
+    expect(String(inside.headers['set-cookie'])).toMatch(/^as_noted_session=.*HttpOnly/);
+    const away = await desk.form(undefined, '/sign-in', { email, password: PASSWORD, next: '//evil.example' });
+    expect(away.headers.location).toBe('/desk');
+  });
+
+  it('a wrong password brings the page back with the address in it, and not with the password', async () => {
+    const refused = await desk.form(undefined, '/sign-in', { email: 'ada@example.test', password: 'not this one' });
+    expect(refused.statusCode).toBe(401);
+    expect(refused.body).toContain('ada@example.test');
+    expect(refused.body).not.toContain('not this one');
+  });
+
+  it.each([
+    [['analyst'], '/desk'],
+    [['administrator'], '/desk/people'],
+    [['policy owner'], '/desk/policies'],
+    [['crew'], '/crew'],
+  ] as const)('%s lands at %s', async (roles, door) => {
+    const { email } = await person(desk.data(), desk.home.tenant, roles);
+    expect((await desk.form(undefined, '/sign-in', { email, password: PASSWORD })).headers.location).toBe(door);
+  });
+
+  it('a form from another site changes nothing', async () => {
+    const claim = await desk.proposed();
+    const fields = { version: String(claim.version), reason: 'goodwill', words: 'because of a stranger' };
+    const address = `/desk/claims/${claim.id}/acts/decline`;
+    const sent = await desk.form(desk.home.analyst, address, fields, { 'sec-fetch-site': 'cross-site' });
+    expect(sent.statusCode).toBe(403);
+    expect((await desk.read(claim.id)).state).toBe('proposed');
+  });
+
+  it('a link that is not known, or has expired, says what to do', async () => {
+    const unknown = await desk.form(undefined, '/visit', { link: `${desk.address}/visit#anl_nothing` });
+    expect([unknown.statusCode, unknown.body.includes('ask the office')]).toEqual([401, true]);
+    await desk.data().rows(`update visit_link set created_at = '2026-02-27T09:00Z', expires_at = '2026-03-02T08:59Z'`);
+    const late = await desk.page(desk.crew, `/crew/visits/${desk.visit}`);
+    expect([late.statusCode, late.body.includes('The link has expired')]).toEqual([401, true]);
+  });
+});
+
+describe('walls', () => {
+  it('another house sees neither the case nor the visit, and is not told that they exist', async () => {
+    const claim = await desk.proposed();
+    const visit = desk.visit;
+    const stranger = await house(desk.data());
+    await stock(desk.test, stranger);
+    for (const path of [`/desk/claims/${claim.id}`, `/desk/visits/${visit}`]) {
+      const answer = await desk.page(stranger.analyst, path);
+      expect([answer.statusCode, answer.body.includes('There is no such page')]).toEqual([404, true]);
+    }
+  });
+
+  it.each([
+    ['crew', '/desk'],
+    ['crew', '/claims'],
+    ['retailer', '/desk'],
+    ['retailer', '/desk/policies'],
+    ['analyst', '/desk/people'],
+    ['owner', '/desk'],
+  ] as const)('%s is shown out at %s with a page', async (who, path) => {
+    const hands = {
+      crew: desk.crew,
+      retailer: desk.home.retailerPerson,
+      analyst: desk.home.analyst,
+      owner: desk.home.owner,
+    };
+    const answer = await desk.page(hands[who], path);
+    expect(answer.statusCode).toBe(403);
+    expect(answer.headers['content-type']).toContain('text/html');
+  });
+
+  it('a retailer’s page holds nothing of the inside of the desk', async () => {
+    const claim = await desk.proposed();
+    const { body } = await desk.page(desk.home.retailerPerson, `/claims/${claim.id}`);
+    const [assessed] = await desk
+      .data()
+      .rows<{ rules: string[] }>(`select assessment -> 'rules' rules from claim_assessment`);
+    expect(assessed?.rules.length).toBeGreaterThan(0);
+    for (const rule of assessed?.rules ?? []) expect(body).not.toContain(rule);
+  });
+});
+
+describe('what a page is made of', () => {
+  it('is the page, style sheets and scripts of our own, under a policy that lets nothing else in', async () => {
+    const claim = await desk.proposed();
+    for (const [who, path] of [
+      [undefined, '/'],
+      [undefined, '/visit'],
+      [desk.home.analyst, `/desk/claims/${claim.id}`],
+      [desk.crew, `/crew/visits/${desk.visit}`],
+    ] as const) {
+      const { headers, body } = await desk.page(who, path);
+      expect(headers['content-security-policy']).toContain(`default-src 'self'`);
+      expect(headers['content-security-policy']).not.toContain('unsafe');
+      expect(body).not.toMatch(/ style=| on[a-z]+=|<style|<script(?![^>]*\bsrc="\/assets\/)/);
+    }
+  });
+
+  it('names every file by its content, so that it can be kept for ever', async () => {
+    const { body } = await desk.page(undefined, '/');
+    const files = [...body.matchAll(/(?:href|src)="(\/assets\/[^"]+)"/g)].map((match) => match[1] ?? '');
+    expect(files.length).toBeGreaterThanOrEqual(3);
+    for (const file of files) {
+      const answer = await desk.page(undefined, file);
+      expect([answer.statusCode, answer.headers['cache-control']]).toEqual([
+        200,
+        'public, max-age=31536000, immutable',
+      ]);
+      const again = await desk.test.app.inject({
+        url: file,
+        headers: { 'if-none-match': String(answer.headers.etag) },
+      });
+      expect(again.statusCode).toBe(304);
+    }
+    expect((await desk.page(undefined, '/assets/tokens.css?v=old')).headers['cache-control']).toBe('no-cache');
+    expect((await desk.page(undefined, '/assets/..%2Fmain.ts')).statusCode).toBe(404);
+  });
+
+  it('writes what people typed as text and never as markup', async () => {
+    const claim = await desk.proposed({ words: '<img src=x onerror=alert(1)>' });
+    const { body } = await desk.page(desk.home.analyst, `/desk/claims/${claim.id}`);
+    expect(body).toContain('&lt;img src=x onerror=alert(1)>');
+    expect(body).not.toContain('<img src=x');
+  });
+});
+
+describe('sending a form twice', () => {
+  it('files one claim', async () => {
+    const inspection = await desk.inspected();
+    const fields = {
+      claim: randomUUID(),
+      kind: 'shortage',
+      noticedAt: '2026-03-02T03:40',
+      wish: 'part',
+      reason: 'The customer had to leave.',
+    };
+    const first = await desk.form(desk.crew, `/crew/inspections/${inspection}/claim`, fields);
+    const second = await desk.form(desk.crew, `/crew/inspections/${inspection}/claim`, fields);
+    expect([first.statusCode, first.headers.location]).toEqual([303, `/crew/claims/${fields.claim}`]);
+    expect(second.headers.location).toBe(first.headers.location);
+    const filed = await desk.data().rows('select id from claim where visit_id = $1', [desk.visit]);
+    expect(filed).toEqual([{ id: fields.claim }]);
+  });
+
+  it('opens one return', async () => {
+    const fields = { id: randomUUID(), visit: desk.visit, serial: SERIAL, why: 'wrong item', words: '' };
+    const first = await desk.form(desk.home.retailerPerson, '/claims', fields);
+    const second = await desk.form(desk.home.retailerPerson, '/claims', fields);
+    expect([first.statusCode, first.headers.location]).toEqual([303, `/claims/${fields.id}`]);
+    expect(second.headers.location).toBe(first.headers.location);
+  });
+
+  it('decides once: the second one was made on an older version', async () => {
+    const claim = await desk.proposed();
+    const fields = { version: String(claim.version), reason: 'goodwill', words: 'a second look at the carton' };
+    const address = `/desk/claims/${claim.id}/acts/decline`;
+    const [first, second] = await Promise.all([
+      desk.form(desk.home.analyst, address, fields),
+      desk.form(desk.second, address, fields),
+    ]);
+    expect([first.statusCode, second.statusCode].toSorted((a, b) => a - b)).toEqual([303, 412]);
+    expect(await desk.data().rows('select n from claim_decision where claim_id = $1', [claim.id])).toEqual([{ n: 1 }]);
+  });
+});
+
+describe('people and keys', () => {
+  it('a key is shown once, works, and is ended by its page', async () => {
+    const made = await desk.form(desk.home.administrator, '/desk/keys', { name: 'shop', scopes: 'claims:read' });
+    const secret = /ank_[A-Za-z0-9_-]+/.exec(made.body)?.[0] ?? '';
+    const read = () => desk.test.app.inject({ url: '/v1/claims', headers: { authorization: `Bearer ${secret}` } });
+    expect((await read()).statusCode).toBe(200);
+    const page = (await desk.page(desk.home.administrator, '/desk/people')).body;
+    expect(page).not.toContain(secret);
+    const end = /\/desk\/keys\/[^/"]+\/end/.exec(page)?.[0] ?? '';
+    expect((await desk.form(desk.home.administrator, end, {})).statusCode).toBe(303);
+    expect((await read()).statusCode).toBe(401);
+  });
+
+  it('a person is added, signs in, and is shut out', async () => {
+    const fields = {
+      name: 'Mara Quist',
+      email: 'mara@example.test',
+      password: 'seven slow boats at night',
+      roles: 'analyst',
+    };
+    expect((await desk.form(desk.home.administrator, '/desk/people', { ...fields, roles: '' })).statusCode).toBe(400);
+    expect((await desk.form(desk.home.administrator, '/desk/people', fields)).statusCode).toBe(303);
+    const signIn = () => desk.form(undefined, '/sign-in', { email: fields.email, password: fields.password });
+    expect((await signIn()).statusCode).toBe(303);
+    const [row] = await desk.data().rows<{ id: string }>('select id from person where email = $1', [fields.email]);
+    await desk.form(desk.home.administrator, `/desk/people/${row?.id ?? ''}/disable`, {});
+    expect((await signIn()).statusCode).toBe(401);
+  });
+});

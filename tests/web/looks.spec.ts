@@ -1,0 +1,141 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Hand } from '../support/resources.js';
+import { browserForFile, noBrowser } from './browser.js';
+import { WebDesk } from './web-desk.js';
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+/** WCAG 2.2 A and AA and what axe calls best practice. */
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+
+// Every page in light and dark, narrow and wide: no finding of axe-core, nothing wider than the window, nothing refused by the CSP.
+describe.skipIf(noBrowser !== undefined)('every page', () => {
+  const context = browserForFile();
+  let desk: WebDesk;
+  let pages: Readonly<Record<'nobody' | 'crew' | 'analyst' | 'administrator' | 'retailer', readonly string[]>>;
+
+  beforeAll(async () => {
+    desk = await WebDesk.open();
+    await desk.settle();
+    const claim = await desk.shortageClaim();
+    const [row] = await desk
+      .data()
+      .rows<{ inspection_id: string }>('select inspection_id from claim where id = $1', [claim]);
+    const inspection = row?.inspection_id ?? '';
+    const stopped = crypto.randomUUID();
+    const begun = { id: stopped, serial: 'DR7K204518', startedAt: '2026-03-02T08:50:00Z' };
+    await desk.client.post(desk.crew, `/v1/visits/${desk.visit}/inspections`, begun);
+    const alone = [{ item: 'crew-size', value: 1, answeredAt: '2026-03-02T08:51:00Z' }];
+    await desk.client.post(desk.crew, `/v1/inspections/${stopped}/answers`, { answers: alone });
+    const crewChecks = [
+      'carton-faces',
+      'carton-marks',
+      'contents-count',
+      'frame-square',
+      'serial',
+      'customer-words',
+      'packaging-kept',
+    ];
+    pages = {
+      nobody: ['/', '/sign-in', '/visit', '/claims/nothing', '/nothing'],
+      crew: [
+        `/crew/visits/${desk.visit}`,
+        ...crewChecks.map((check) => `/crew/inspections/${inspection}?check=${check}`),
+        `/crew/inspections/${inspection}?check=carton-faces&photos=owed`,
+        `/crew/inspections/${inspection}/checks`,
+        `/crew/inspections/${inspection}/send`,
+        `/crew/inspections/${stopped}`,
+        `/crew/claims/${claim}`,
+      ],
+      analyst: [
+        '/desk',
+        '/desk?view=waiting',
+        '/desk?find=nothing',
+        `/desk/claims/${claim}`,
+        '/desk/visits',
+        '/desk/visits/new',
+        `/desk/visits/${desk.visit}`,
+        '/desk/policies',
+        '/desk/policies/us-powered-furniture/1',
+        '/desk/models',
+        '/desk/models/OST-DRIFT-Q-US',
+        '/account',
+        '/crew',
+        '/desk/people',
+      ],
+      administrator: ['/desk/people'],
+      retailer: ['/claims', `/claims/${claim}`, '/claims/new', '/claims/new?find=nothing', '/desk'],
+    };
+  }, 120_000);
+  afterAll(() => desk.close());
+
+  /** In the dark nothing but colours is different. */
+  async function findings(page: Page, colorScheme: 'light' | 'dark'): Promise<string[]> {
+    await page.emulateMedia({ colorScheme });
+    const rules = JSON.stringify(colorScheme === 'light' ? RULES : { type: 'rule', values: ['color-contrast'] });
+    const found = await page.evaluate(
+      `axe.run(document, { runOnly: ${rules}, resultTypes: ['violations'] }).then(({ violations }) =>
+        violations.map(({ id, nodes }) => id + ' at ' + nodes.map(({ target }) => target.join(' ')).join(', ')))`,
+    );
+    return (found as string[]).map((each) => `${each} in ${colorScheme}`);
+  }
+
+  it.each(['nobody', 'crew', 'analyst', 'administrator', 'retailer'] as const)('of %s', async (who) => {
+    const hands: Readonly<Record<string, Hand | undefined>> = {
+      crew: desk.crew,
+      analyst: desk.home.analyst,
+      administrator: desk.home.administrator,
+      retailer: desk.home.retailerPerson,
+    };
+    const hand = hands[who];
+    // Axe itself is put into the page past the CSP; the console is watched for what the page's own files would be refused.
+    const opened = await context({ viewport: { width: 1280, height: 900 }, bypassCSP: true });
+    if (hand !== undefined) await desk.signIn(opened, hand);
+    const page = await opened.newPage();
+    const wrong: string[] = [];
+    page.on('console', (message) => {
+      const text = message.text();
+      if (message.type() === 'error' && !/status of (403|404)/.test(text)) wrong.push(text);
+    });
+    page.on('pageerror', (error) => wrong.push(String(error)));
+    for (const path of pages[who]) {
+      await page.goto(desk.address + path);
+      if (!(await page.title()).endsWith(' · As Noted')) wrong.push(`${path} has no title of its own`);
+      await page.evaluate(`${AXE};0`);
+      for (const scheme of ['light', 'dark'] as const) {
+        for (const found of await findings(page, scheme)) wrong.push(`${path}: ${found}`);
+      }
+      for (const width of [1280, 320]) {
+        await page.setViewportSize({ width, height: 900 });
+        const [full, window] = await page.evaluate<[number, number]>(
+          '[document.documentElement.scrollWidth, innerWidth]',
+        );
+        if (full > window) wrong.push(`${path} is ${full} wide in a window of ${window}`);
+      }
+      await page.setViewportSize({ width: 1280, height: 900 });
+    }
+    expect(wrong).toEqual([]);
+    await opened.close();
+  });
+
+  it('of the crew has nothing to tap that is smaller than 48 pixels', async () => {
+    const opened = await context({ viewport: { width: 390, height: 844 } });
+    await desk.signIn(opened, desk.crew);
+    const page = await opened.newPage();
+    const small: string[] = [];
+    for (const path of pages.crew) {
+      await page.goto(desk.address + path);
+      const found =
+        await page.evaluate(`[...document.querySelectorAll('a, button, summary, input:not([type=hidden]), select, textarea, label.pick')]
+        .filter((each) => !each.closest('.skip, .away, p.where') && each.checkVisibility() && !each.closest('label.pick input'))
+        .filter((each) => !(each.matches('input') && (each.closest('label.pick') || each.closest('[data-watched]'))))
+        .filter((each) => { const { height } = each.getBoundingClientRect(); return height > 0 && height < 47.5; })
+        .map((each) => each.outerHTML.slice(0, 100))`);
+      for (const each of found as string[]) small.push(`${path}: ${each}`);
+    }
+    expect(small).toEqual([]);
+    await opened.close();
+  });
+});

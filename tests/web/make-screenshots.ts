@@ -1,0 +1,163 @@
+import { spawn } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
+import sharp from 'sharp';
+
+// Makes the pictures of the README: npm run screenshots. Starts the service on a database of its own in sample mode, and walks through it
+// with Chromium. Imports nothing of ours, because Node runs this file as it is.
+
+const root = resolve(import.meta.dirname, '../..');
+const folder = join(root, 'docs', 'screenshots');
+const PORT = 4499;
+const address = `http://127.0.0.1:${PORT}`;
+/** What the service printed at its start: the sample people and a link for a crew. */
+let printed = '';
+const LIMIT_BYTES = 250_000;
+
+const PHONE: BrowserContextOptions = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 1.5 };
+const DESK: BrowserContextOptions = { viewport: { width: 1280, height: 900 } };
+
+/** A picture of what is in the window, in as few colours as keep it within the limit. */
+async function picture(page: Page, name: string): Promise<void> {
+  // Pictures further down are loaded only when somebody gets there.
+  await page.evaluate(`Promise.all([...document.images]
+    .filter((each) => each.getBoundingClientRect().top < innerHeight)
+    .map((each) => each.decode().catch(() => null)))`);
+  const shot = await page.screenshot();
+  for (const colours of [256, 128, 64]) {
+    const bytes = await sharp(shot).png({ palette: true, colours, effort: 8 }).toBuffer();
+    if (bytes.length >= LIMIT_BYTES) continue;
+    await sharp(bytes).toFile(join(folder, `${name}.png`));
+    process.stdout.write(`docs/screenshots/${name}.png  ${Math.round(bytes.length / 1000)} kB\n`);
+    return;
+  }
+  throw new Error(`${name} does not fit into ${LIMIT_BYTES} bytes`);
+}
+
+/** E-mail address and phrase of the first sample person with a role, as the service printed them. */
+function samplePerson(role: string): readonly [string, string] {
+  const found = new RegExp(`^\\s*${role}\\s+(\\S+@\\S+)\\s{2,}(.+?)\\s{2,}`, 'm').exec(printed);
+  if (found?.[1] === undefined || found[2] === undefined) throw new Error(`the service printed no ${role}`);
+  return [found[1], found[2]];
+}
+
+/** Starts the service on an empty folder. @returns what stops it and clears up */
+async function startService(): Promise<() => Promise<void>> {
+  const state = mkdtempSync(join(tmpdir(), 'as-noted-screenshots-'));
+  const service = spawn(process.execPath, ['--enable-source-maps', join(root, 'dist/src/main.js')], {
+    cwd: root,
+    env: { PATH: process.env['PATH'], AS_NOTED_STATE: state, PORT: String(PORT) },
+    stdio: ['ignore', 'ignore', 'pipe'],
+  });
+  const ended = new Promise<void>((done) => service.once('exit', () => done()));
+  await new Promise<void>((ready, failed) => {
+    service.stderr.setEncoding('utf8').on('data', (text: string) => {
+      printed += text;
+      if (printed.includes('Ready after')) ready();
+    });
+    service.once('exit', () => failed(new Error(`the service did not start:\n${printed}`)));
+  });
+  return async () => {
+    service.kill('SIGINT');
+    await ended;
+    rmSync(state, { recursive: true, force: true });
+  };
+}
+
+async function signIn(browser: Browser, role: string, options: BrowserContextOptions): Promise<Page> {
+  const page = await browser.newPage({ locale: 'en-US', ...options });
+  const [email, phrase] = samplePerson(role);
+  await page.goto(`${address}/sign-in`);
+  await page.getByLabel('E-mail address').fill(email);
+  await page.getByLabel('Password').fill(phrase);
+  await page.getByRole('button', { name: 'Sign in' }).click();
+  await page.waitForURL((url) => url.pathname !== '/sign-in');
+  return page;
+}
+
+async function main(): Promise<void> {
+  mkdirSync(folder, { recursive: true });
+  const stop = await startService();
+  try {
+    const flags = [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-sync',
+    ];
+    const browser = await chromium.launch({ executablePath: '/usr/bin/chromium', args: flags });
+    try {
+      await crew(await browser.newPage({ locale: 'en-US', ...PHONE }));
+      await desk(await signIn(browser, 'analyst', DESK));
+      await retailer(await signIn(browser, 'retailer', DESK), 'retailer-claim');
+      await retailer(await signIn(browser, 'retailer', PHONE), 'retailer-claim-phone');
+    } finally {
+      await browser.close();
+    }
+  } finally {
+    await stop();
+  }
+}
+
+async function crew(page: Page): Promise<void> {
+  const link = /\S+\/visit#\S+/.exec(printed)?.[0];
+  if (link === undefined) throw new Error('the service printed no link for a crew');
+  await page.goto(link);
+  await page.waitForURL(/\/crew\/visits\//);
+  await picture(page, 'crew-visit');
+  await page
+    .getByRole('button', { name: /Start the inspection|Inspect it once more/ })
+    .first()
+    .click();
+  await page.locator('input[name=answer]').fill('1');
+  await page.getByRole('button', { name: 'Keep and go on' }).click();
+  await page.locator('.stop-page').waitFor();
+  await picture(page, 'crew-safety-stop');
+  for (const name of ['stopRead', 'stopDone']) await page.locator(`[name=${name}]`).check();
+  await page.getByRole('button', { name: 'It is safe now' }).click();
+  await page.getByRole('button', { name: 'Delivered today, not used yet' }).click();
+  await page.waitForURL(/check=carton-faces/);
+  const inspection = page.url().split('?')[0] ?? '';
+  await page.goto(`${inspection}?check=carton-marks`);
+  await page.getByLabel('A corner or edge is crushed').check();
+  await page.getByRole('button', { name: 'Keep and go on' }).click();
+  await page.waitForURL(/photos=owed/);
+  const photos = join(root, 'sample-claims', 'bed-corner-and-leg', 'photos');
+  const [first = ''] = readdirSync(photos)
+    .filter((file) => file.includes('carton'))
+    .concat(readdirSync(photos));
+  await page.locator('#file-close').setInputFiles(join(photos, first));
+  await page.locator('.thumbs img').first().waitFor({ timeout: 90_000 });
+  await picture(page, 'crew-check');
+  await page.goto(`${inspection}/send`);
+  await page.getByLabel('Damage that was seen before opening').check();
+  await page.getByLabel('In your own words').fill('The corner at the label is crushed.');
+  await page.locator('#reason').fill('Refused at the door, so nothing more was opened.');
+  await page.getByRole('button', { name: 'Send the claim' }).click();
+  await page.waitForURL(/\/crew\/claims\//);
+  await picture(page, 'crew-claim-sent');
+}
+
+async function desk(page: Page): Promise<void> {
+  await picture(page, 'desk-queue');
+  // A case with photos, and with a proposal that pays something.
+  await page.goto(`${address}/desk?view=all&find=PS-19877`);
+  await page.locator('a.number').first().click();
+  await page.locator('#photos').waitFor();
+  await picture(page, 'desk-case');
+  await page.locator('#findings').scrollIntoViewIfNeeded();
+  await page.evaluate(`document.getElementById('findings').scrollIntoView()`);
+  await picture(page, 'desk-case-reasons');
+}
+
+async function retailer(page: Page, name: string): Promise<void> {
+  const settled = page.locator('tr', { hasText: 'Settled' }).first();
+  await settled.locator('a.number').click();
+  await page.locator('#standing').waitFor();
+  await picture(page, name);
+}
+
+await main();
