@@ -1,4 +1,5 @@
 import type { VNode } from 'preact';
+import type { Assessment } from '../../adjudication/adjudication.contract.js';
 import type { ExhibitView } from '../../evidence/evidence.service.js';
 import { answerOf, answerWords } from '../domain/walk-view.js';
 import { RECEIPT_WORDS, PARTY_WORDS, sentenceCase } from '../domain/trade-words.js';
@@ -179,6 +180,8 @@ export function Answers({ view }: { readonly view: CaseView }): VNode {
 /** The order, the unit, the delivery and through whose hands it went. */
 export function Delivery({ view: { visit, line, claim, assessment } }: { readonly view: CaseView }): VNode {
   const { order } = visit;
+  // Claims that were assessed by an earlier release have no such list.
+  const gaps = (assessment as Partial<Assessment> | undefined)?.custody?.gaps ?? [];
   return (
     <section class="sheet" id="delivery">
       <h2>Unit and delivery</h2>
@@ -233,6 +236,15 @@ export function Delivery({ view: { visit, line, claim, assessment } }: { readonl
             ))}
           </tbody>
         </table>
+      )}
+      {gaps.length === 0 ? null : (
+        <Note tone="warn" title="Gaps in the custody">
+          <ul>
+            {gaps.map((gap) => (
+              <li>{gap}</li>
+            ))}
+          </ul>
+        </Note>
       )}
     </section>
   );

@@ -6,6 +6,7 @@ import { stateMark } from '../domain/state-marks.js';
 import { dueIn } from '../domain/time-words.js';
 import { GROUND_WORDS, PARTY_WORDS, REMEDY_WORDS, sentenceCase, showShare } from '../domain/trade-words.js';
 import { CaseActs } from './case-acts.js';
+import { CarrierCases } from './case-carrier.js';
 import { Answers, Delivery, Photos } from './case-evidence.js';
 import { Clocks, Remedies } from './case-money.js';
 import { Findings, Shares } from './case-reasons.js';
@@ -51,6 +52,7 @@ export function DeskCase({ view }: { readonly view: CaseView }): VNode {
           <Photos view={view} />
           <Findings view={view} />
           <Remedies view={view} />
+          <CarrierCases view={view} />
           <Clocks view={view} />
           <Answers view={view} />
           <Delivery view={view} />

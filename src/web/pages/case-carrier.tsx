@@ -1,0 +1,75 @@
+import type { VNode } from 'preact';
+import type { Assessment, CarrierCase } from '../../adjudication/adjudication.contract.js';
+import type { StateMark } from '../domain/state-marks.js';
+import { sentenceCase } from '../domain/trade-words.js';
+import type { CaseView } from './case-view.js';
+import { Caution, Mark } from './parts.js';
+
+const STANDINGS: Readonly<Record<CarrierCase['standing'], StateMark>> = {
+  'prima facie': { says: 'Stands', shape: 'tick', tone: 'ok' },
+  incomplete: { says: 'Incomplete', shape: 'half', tone: 'warn' },
+  rebutted: { says: 'Rebutted', shape: 'cross', tone: 'bad' },
+  barred: { says: 'Barred', shape: 'cross', tone: 'bad' },
+};
+
+const SHOWN: Readonly<Record<CarrierCase['elements'][number]['state'], StateMark>> = {
+  met: { says: 'Shown', shape: 'tick', tone: 'ok' },
+  missing: { says: 'Missing', shape: 'ring', tone: 'warn' },
+  contradicted: { says: 'Contradicted', shape: 'cross', tone: 'bad' },
+};
+
+/** What a case against the carrier stands on, element by element. It never decides what the customer gets. */
+export function CarrierCases({ view }: { readonly view: CaseView }): VNode | null {
+  const cases = carrierCases(view.assessment);
+  if (cases.length === 0) return null;
+  const title = (about: string) =>
+    view.assessment?.findings.find(({ subject }) => subject === about)?.title.en ?? 'The claim';
+  return (
+    <section class="sheet stack" id="carrier">
+      <h2>Against the carrier</h2>
+      {cases.map((each) => (
+        <div class="finding stack">
+          <div class="row spread">
+            <h3>{title(each.about)}</h3>
+            <Mark {...STANDINGS[each.standing]} />
+          </div>
+          <p>{each.because}</p>
+          <table class="cards">
+            <caption class="away">What the case against the carrier stands on</caption>
+            <thead>
+              <tr>
+                <th scope="col">Element</th>
+                <th scope="col">State</th>
+                <th scope="col">Why</th>
+              </tr>
+            </thead>
+            <tbody>
+              {[...each.elements, ...each.rebuttal].map((element) => (
+                <tr>
+                  <th scope="row">
+                    {sentenceCase(element.says)}
+                    {element.weighs === 'rebuttal' ? <span class="sub">for the carrier to show</span> : null}
+                  </th>
+                  <td>
+                    <Mark {...SHOWN[element.state]} />
+                  </td>
+                  <td data-label="Why">
+                    {element.because}
+                    {element.mend === null ? null : <span class="sub">To mend it: {element.mend}</span>}
+                    <span class="sub">{element.source}</span>
+                  </td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </div>
+      ))}
+      <Caution />
+    </section>
+  );
+}
+
+/** Claims that were assessed by an earlier release have no such list. */
+function carrierCases(assessment: Assessment | undefined): readonly CarrierCase[] {
+  return (assessment as Partial<Assessment> | undefined)?.elements ?? [];
+}
