@@ -40,7 +40,7 @@ import { answersFor, withCost, withoutRebutted, type Answers } from './domain/re
 import { secondPersonLimit } from './domain/second-person.js';
 import { safetyOf, verdictOf } from './domain/verdict.js';
 import { warrantyCover, warrantyTerm } from './domain/warranty-cover.js';
-import { compiledModel, documentRefs, faultsOfModel } from './kept-documents.js';
+import { compiledModel, documentRefs, faultsOfModel, unusableSubjects, unweighedSigns } from './kept-documents.js';
 
 /** Documents that a claim is judged by, already checked by their own modules, and the holidays of the place of delivery. */
 export interface AssessmentInputs extends AssessmentDocuments {
@@ -127,6 +127,7 @@ function assembled(work: Work): Assessment {
   const limit = secondPersonLimit(policy.parameter('second person above', run.on), claim.order.currency);
   const verdict = verdictOf({
     findings: found,
+    unweighed: unweighedSigns(compiled, walk.observations),
     responsibility,
     chosen,
     needs,
@@ -238,6 +239,9 @@ function walkOf(claim: ClaimFile, model: Model, walk: ChecklistWalk): Walk {
 function inputFaults(claim: ClaimFile, inputs: AssessmentInputs, walk: ChecklistWalk): Fault[] {
   const { model } = inputs;
   const faults = [...claimFileFaults(claim), ...documentFaults(claim, inputs), ...photoFaults(claim, walk)];
+  for (const detail of unusableSubjects(inputs.evidenceModel)) {
+    faults.push({ pointer: '#/documents/evidenceModel', detail });
+  }
   const ofModel = faultsOfModel(model);
   for (const { pointer: at, detail } of ofModel) faults.push({ pointer: `#/model${at.slice(1)}`, detail });
   if (ofModel.length === 0 && !serialMatches(model.serialPattern, claim.unit.serial)) {

@@ -4,6 +4,7 @@ import type { EvidenceModel, FindingBar } from '../../diagnosis/diagnosis.contra
 import type { Checklist, ChecklistWalk } from '../../inspections/inspections.contract.js';
 import type { CompiledPolicy } from '../../policies/policies.contract.js';
 import type { ClaimFile } from '../adjudication.contract.js';
+import { amountFault } from './claim-consistency.js';
 import { missingDecisions } from './policy-run.js';
 
 /** The documents that one claim is judged by. */
@@ -44,6 +45,21 @@ export function documentFaults(claim: ClaimFile, documents: AssessmentDocuments)
   }
   for (const missing of missingDecisions(policy)) say('#/documents/policy', missing);
   return faults;
+}
+
+/** Amounts of a model that cannot be worked with exactly. Pointers are into the model. */
+export function modelAmountFaults(model: Model): Fault[] {
+  const named = [
+    ...(['unitCostMinor', 'unitFreightMinor', 'visitCostMinor'] as const).map((name) => [name, model[name]] as const),
+    ...model.parts.flatMap(({ priceMinor, freightMinor }, index) => [
+      [`parts/${index}/priceMinor`, priceMinor] as const,
+      [`parts/${index}/freightMinor`, freightMinor] as const,
+    ]),
+  ];
+  return named.flatMap(([at, minor]) => {
+    const detail = amountFault(minor);
+    return detail === undefined ? [] : [{ pointer: `#/${at}`, detail }];
+  });
 }
 
 /** Photos of items that the checklist does not have. */

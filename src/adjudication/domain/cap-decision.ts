@@ -18,6 +18,7 @@ import {
   type LimitMoney,
   type SdrLimit,
 } from './liability-caps.js';
+import { MOST_MINOR } from './read-values.js';
 import { PolicyMisfit, type KnownCase, type PolicyRun } from './policy-run.js';
 
 /** What a limit is worked out from. */
@@ -34,15 +35,20 @@ export function capFacts(party: Party, claim: ClaimFile, model: Model): Facts {
   const grams = transport?.grossGrams ?? model.grossGrams;
   const weights = { 'limited party': party, 'weight lb': poundsOf(grams), 'weight kg': kilogramsOf(grams) };
   if (transport === undefined) return weights;
-  const declared = declaredOf(transport, grams, { currency: claim.order.currency, rounding: 'half up' });
+  const as = { currency: claim.order.currency, rounding: 'half up' } as const;
+  const declared = exactly(() => declaredOf(transport, grams, as));
   return {
     ...weights,
     transport: transport.regime,
-    'declared value': declared === undefined ? null : moneyDecimal(money(declared.limitMinor, claim.order.currency)),
+    ...(declared === 'too large' ? {} : { 'declared value': declared ? decimal(declared.limitMinor, as) : null }),
     ...(transport.writtenAgreement === undefined ? {} : { 'written agreement': transport.writtenAgreement }),
     ...(transport.higherValueOffered === undefined ? {} : { 'higher value offered': transport.higherValueOffered }),
     conversion: transport.conversion ?? false,
   };
+}
+
+function decimal(minor: number, { currency }: LimitMoney): string {
+  return moneyDecimal(money(minor, currency));
 }
 
 /**
@@ -80,7 +86,7 @@ export function capOf(
       `its decision "cap" puts what is cut off from the ${party} on ${fallsOn === null ? 'nobody' : `the ${fallsOn}`}`,
     );
   }
-  const limit = limitOf(basis, inputs);
+  const limit = exactLimit(basis, inputs);
   const freightAdded = asked.outcomes['freight added'] === true;
   if (limit === undefined) return { ...NO_CAP, ...why, fallsOn };
   return { basis, ...limit, ...why, fallsOn, freightAdded };
@@ -99,6 +105,30 @@ const NO_CAP = {
   source: null,
   freightAdded: false,
 } as const;
+
+/** Most that a limit may come to: with the carriage charges on top it is still kept exactly. */
+const HIGHEST_LIMIT = Number.MAX_SAFE_INTEGER - MOST_MINOR;
+
+/** The limit, or undefined where something is wanted first; a limit beyond what can be kept exactly asks for its figures again. */
+function exactLimit(basis: Exclude<CapBasis, 'none'>, inputs: CapInputs): Limit | undefined {
+  const limit = exactly(() => limitOf(basis, inputs));
+  if (limit !== 'too large') return limit;
+  inputs.run.want([{ fact: 'limit', ask: TOO_LARGE_ASK, decision: 'cap' }]);
+  return undefined;
+}
+
+function exactly(work: () => Limit | undefined): Limit | undefined | 'too large' {
+  try {
+    const limit = work();
+    return limit === undefined || limit.limitMinor <= HIGHEST_LIMIT ? limit : 'too large';
+  } catch (error) {
+    if (error instanceof RangeError) return 'too large';
+    throw error;
+  }
+}
+
+const TOO_LARGE_ASK =
+  'Which weight, rate and declared value are right? The limit that they give is more than can be kept exactly.';
 
 function limitOf(basis: Exclude<CapBasis, 'none'>, inputs: CapInputs): Limit | undefined {
   const { claim, model, run, money: as } = inputs;

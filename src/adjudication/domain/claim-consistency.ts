@@ -1,6 +1,7 @@
 import { pointer, type Fault } from '../../kernel/outcome.js';
 import { instantOf, localDate } from '../../kernel/days.js';
 import type { ClaimFile } from '../adjudication.contract.js';
+import { MOST_MINOR } from './read-values.js';
 
 /**
  * What contradicts itself in a claim file whose parts are each well formed. Also asked for claims that the service put together
@@ -8,7 +9,7 @@ import type { ClaimFile } from '../adjudication.contract.js';
  */
 export function claimFileFaults(claim: ClaimFile): Fault[] {
   return [
-    ...(claim.order.priceMinor > 0 ? [] : [fault('#/order/priceMinor', 'The price paid must be above 0.')]),
+    ...orderFaults(claim.order),
     ...returnFaults(claim),
     ...timeFaults(claim),
     ...repeated(claim.inspection.answers, '#/inspection/answers', 'item', (item) => `"${item}" is answered twice.`),
@@ -17,6 +18,21 @@ export function claimFileFaults(claim: ClaimFile): Fault[] {
       ? [fault('#/model/sku', `The model is ${claim.model.sku} but the unit is ${claim.unit.sku}.`)]
       : []),
   ];
+}
+
+function orderFaults(order: ClaimFile['order']): Fault[] {
+  const faults = order.priceMinor > 0 ? [] : [fault('#/order/priceMinor', 'The price paid must be above 0.')];
+  for (const name of ['priceMinor', 'taxMinor', 'deliveryMinor'] as const) {
+    const wrong = amountFault(order[name]);
+    if (wrong !== undefined && faults.length === 0) faults.push(fault(`#/order/${name}`, wrong));
+  }
+  return faults;
+}
+
+/** Why an amount cannot be worked with exactly, as a sentence; undefined where it can. Sums of many such amounts still fit 2^53. */
+export function amountFault(minor: number): string | undefined {
+  if (Number.isSafeInteger(minor) && minor >= 0 && minor <= MOST_MINOR) return undefined;
+  return `The amount ${minor} is not a whole number of minor units from 0 to ${MOST_MINOR}; check it.`;
 }
 
 function returnFaults(claim: ClaimFile): Fault[] {
@@ -31,6 +47,8 @@ function returnFaults(claim: ClaimFile): Fault[] {
 
 function timeFaults(claim: ClaimFile): Fault[] {
   const { events } = claim;
+  const unreadable = unreadableTimes(claim);
+  if (unreadable.length > 0) return unreadable;
   const delivered = events.delivered;
   if (delivered === undefined) {
     return [fault('#/events/delivered', 'Say when the goods were delivered, or when delivery was refused.')];
@@ -57,6 +75,25 @@ function timeFaults(claim: ClaimFile): Fault[] {
     faults.push(fault('#/asOf', `The claim is judged as of ${claim.asOf}, before the delivery at ${delivered}.`));
   }
   return faults;
+}
+
+/** Instants that are none, and a zone that no place has: nothing else can be said of such a claim's times. */
+function unreadableTimes(claim: ClaimFile): Fault[] {
+  const times = [...Object.entries(claim.events).map(([name, at]) => [`#/events/${name}`, at]), ['#/asOf', claim.asOf]];
+  const faults = times.flatMap(([at = '', text = '']) =>
+    isReadable(() => instantOf(text)) ? [] : [fault(at, `"${text}" is not an instant with its offset.`)],
+  );
+  if (faults.length > 0 || isReadable(() => localDate(claim.asOf, claim.zone))) return faults;
+  return [fault('#/zone', `"${claim.zone}" is not a time zone such as America/Chicago.`)];
+}
+
+function isReadable(read: () => unknown): boolean {
+  try {
+    read();
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 function isAfter(a: string, b: string): boolean {

@@ -6,6 +6,8 @@ import type { ChosenMatter } from './remedy-proposal.js';
 /** What the verdict looks at. */
 export interface VerdictInputs {
   readonly findings: readonly Finding[];
+  /** Codes of observations that the evidence model does not weigh. */
+  readonly unweighed: readonly string[];
   readonly responsibility: readonly Responsibility[];
   readonly chosen: readonly ChosenMatter[];
   readonly needs: readonly Need[];
@@ -47,6 +49,10 @@ export function verdictOf(inputs: VerdictInputs): Pick<Assessment, 'verdict' | '
       verdict === 'settled' ? [] : reasons.map((reason) => `${title.en}: ${reason}`),
     ),
     ...inputs.findings.flatMap(hazardLeftOpen),
+    ...inputs.unweighed.map(
+      (code) =>
+        `The checklist yields "${code}", which the evidence model does not weigh; the two do not fit each other.`,
+    ),
     ...inputs.responsibility
       .filter(({ mode }) => mode === 'unassigned')
       .map(({ about, because }) => `Nobody is named to answer for ${about}. ${because}`),
