@@ -18,6 +18,13 @@ const SHOWN: Readonly<Record<CarrierCase['elements'][number]['state'], StateMark
   contradicted: { says: 'Contradicted', shape: 'cross', tone: 'bad' },
 };
 
+/** The carrier's limbs: what it has not shown does not weigh against the claim. */
+const REBUTTED: typeof SHOWN = {
+  met: { says: 'Shown', shape: 'cross', tone: 'bad' },
+  missing: { says: 'Not shown', shape: 'ring', tone: 'plainly' },
+  contradicted: { says: 'Contradicted', shape: 'tick', tone: 'ok' },
+};
+
 /** What a case against the carrier stands on, element by element. It never decides what the customer gets. */
 export function CarrierCases({ view }: { readonly view: CaseView }): VNode | null {
   const cases = carrierCases(view.assessment);
@@ -51,7 +58,7 @@ export function CarrierCases({ view }: { readonly view: CaseView }): VNode | nul
                     {element.weighs === 'rebuttal' ? <span class="sub">for the carrier to show</span> : null}
                   </th>
                   <td>
-                    <Mark {...SHOWN[element.state]} />
+                    <Mark {...(element.weighs === 'rebuttal' ? REBUTTED : SHOWN)[element.state]} />
                   </td>
                   <td data-label="Why">
                     {element.because}
