@@ -19,8 +19,9 @@ function tell(line: string): void {
 
 /** Starts everything: database, migrations, samples where they belong, and the service on one port. */
 async function start(): Promise<void> {
-  const began = performance.now();
+  const lap = stopwatch();
   const given = loadConfig(process.env);
+  lap('program');
   const database = await resolveDatabase({
     stateDir: given.stateDir,
     databaseUrl: given.databaseUrl,
@@ -34,19 +35,34 @@ async function start(): Promise<void> {
   };
   stopOnSignals(stop, tell);
   try {
-    const ready = performance.now();
-    tell(`PostgreSQL ${database.version} is ready (${seconds(ready - began)}).`);
+    tell(`PostgreSQL ${database.version} is ready (${seconds(lap('database'))} s).`);
     const applied = await prepareDatabase(database.url, ALL_MIGRATIONS);
-    if (applied.length > 0) tell(`Applied ${applied.length} migrations (${seconds(performance.now() - ready)}).`);
+    const migrated = lap('migrations');
+    if (applied.length > 0) tell(`Applied ${applied.length} migrations (${seconds(migrated)} s).`);
     const samples = config.mode === 'sample' ? await samplesState(database.url) : 'not ours';
     if (samples === 'empty' || samples === 'partly loaded') await loadSamples(config, tell);
+    lap('samples');
     close = await serve(config);
+    lap('service');
     tell(await whereToGo(config, samples !== 'not ours'));
-    tell(`Ready after ${seconds(performance.now() - began)}. Press Ctrl-C to stop.`);
+    tell(`Ready after ${seconds(performance.now())} s (${lap.told()}). Press Ctrl-C to stop.`);
   } catch (error) {
     await stop();
     throw error;
   }
+}
+
+/** Times what follows one after another, from the start of the process on. Each call ends a part and gives its milliseconds. */
+function stopwatch(): { (part: string): number; told(): string } {
+  const parts: string[] = [];
+  let last = 0;
+  const lap = (part: string): number => {
+    const took = performance.now() - last;
+    last += took;
+    parts.push(`${part} ${(took / 1000).toFixed(2)}`);
+    return took;
+  };
+  return Object.assign(lap, { told: () => parts.join(', ') });
 }
 
 async function serve(config: Config): Promise<() => Promise<void>> {
@@ -57,7 +73,7 @@ async function serve(config: Config): Promise<() => Promise<void>> {
 }
 
 function seconds(ms: number): string {
-  return `${(ms / 1000).toFixed(1)} s`;
+  return (ms / 1000).toFixed(1);
 }
 
 start().catch((error: unknown) => {
