@@ -40,7 +40,9 @@ const TABLE: Readonly<Record<Act, string>> = {
   'claim.close': 'A',
   'claim.reopen': 'A',
   'claim.verify': 'AD',
+  'due.read': 'ARD',
   'policy.read': 'APD',
+  'calendar.manage': 'D',
   'policy.edit': 'P',
   'policy.publish': 'P',
   'model.edit': 'P',
@@ -129,7 +131,7 @@ describe('two pairs of eyes', () => {
 describe('what an API key may do', () => {
   it('is only what its scopes say', () => {
     const key: Actor = { kind: 'key', tenant: TENANT, id: 'k1', name: 'shop', roles: [], scopes: ['claims:read'] };
-    expect(ACTS.filter((act) => may(key, act))).toEqual(['claim.read']);
+    expect(ACTS.filter((act) => may(key, act))).toEqual(['claim.read', 'due.read']);
   });
 
   it('never includes deciding, people, keys, policies or places, whatever the scopes', () => {

@@ -56,7 +56,10 @@ const RULES = {
   'claim.reopen': rule(['analyst']),
   'claim.appeal': rule(['analyst', 'retailer'], 'claims:write'),
   'claim.verify': rule(['analyst', 'administrator']),
+  // Retailers see no more of it than what they promised themselves.
+  'due.read': rule(['analyst', 'administrator', 'retailer'], 'claims:read'),
   'policy.read': rule(STAFF),
+  'calendar.manage': rule(['administrator']),
   'policy.edit': rule(['policy owner']),
   'policy.publish': rule(['policy owner']),
   'model.edit': rule(['policy owner']),
