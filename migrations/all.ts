@@ -7,6 +7,8 @@ import { TrackClaims1764057600005 } from './1764057600005-track-claims.js';
 import { NameAuthors1764057600006 } from './1764057600006-name-authors.js';
 import { KeepLedger1764057600007 } from './1764057600007-keep-ledger.js';
 import { RecoverCosts1764057600008 } from './1764057600008-recover-costs.js';
+import { WatchClocks1764057600020 } from './1764057600020-watch-clocks.js';
+import { OverrideHolidays1764057600021 } from './1764057600021-override-holidays.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
 export const ALL_MIGRATIONS = [
@@ -19,4 +21,6 @@ export const ALL_MIGRATIONS = [
   NameAuthors1764057600006,
   KeepLedger1764057600007,
   RecoverCosts1764057600008,
+  WatchClocks1764057600020,
+  OverrideHolidays1764057600021,
 ];
