@@ -2,6 +2,7 @@ import { Module, type DynamicModule } from '@nestjs/common';
 import { ALL_MIGRATIONS } from '../migrations/all.js';
 import { ACCESS_ENTITIES, AccessModule } from './access/access.module.js';
 import { AdjudicationModule } from './adjudication/adjudication.module.js';
+import { ADJUDICATION_ENTITIES } from './adjudication/store/holiday-override.entity.js';
 import { CATALOGUE_ENTITIES } from './catalogue/store/model.entity.js';
 import { CatalogueModule } from './catalogue/catalogue.module.js';
 import { ClaimsModule } from './claims/claims.module.js';
@@ -33,6 +34,7 @@ export const ALL_ENTITIES: readonly EntityClass[] = [
   ...INSPECTION_ENTITIES,
   ...EVIDENCE_ENTITIES,
   ...DIAGNOSIS_ENTITIES,
+  ...ADJUDICATION_ENTITIES,
   ...CLAIMS_ENTITIES,
 ];
 

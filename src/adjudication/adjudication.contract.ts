@@ -292,6 +292,8 @@ export interface Clock {
   readonly occurrence?: number;
   /** Since when it stands still; it has no end while it does. */
   readonly pausedAt?: string;
+  /** When what stops it happened, in time or late. */
+  readonly stoppedAt?: string;
 }
 
 export interface Need {
@@ -302,6 +304,7 @@ export interface Need {
 
 export { assess, type AssessmentInputs } from './assessment.js';
 export { claimClock, claimClocks, type ClockContext, type HolidayLookup } from './domain/claim-clocks.js';
+export { ownHolidays, type OwnHoliday } from './domain/own-holidays.js';
 export { clocksOfClaim } from './domain/clocks-of-claim.js';
 export {
   EXCEPTED_CAUSES,
@@ -312,7 +315,14 @@ export {
 } from './domain/elements.js';
 export { custodyTimeline, type CustodyHandOver, type CustodyTimeline } from './domain/custody-timeline.js';
 export { effectiveReceipt, piecesNoted } from './domain/receipt-words.js';
-export { allowanceMoney, refundMoney, valueReduction, type PaidAndAge, type Terms } from './domain/customer-money.js';
+export {
+  allowanceMoney,
+  refundMoney,
+  valueDifference,
+  valueReduction,
+  type PaidAndAge,
+  type Terms,
+} from './domain/customer-money.js';
 export { CLAIM_LIMITS, readClaimFile } from './domain/read-claim-file.js';
 export {
   CAP_BASES,
@@ -332,3 +342,6 @@ export { partyAmounts, proportionalShares } from './domain/responsibility-shares
 export { secondPersonLimit, takesSecondPerson } from './domain/second-person.js';
 export { warrantyCover, warrantyTerm, type Cover } from './domain/warranty-cover.js';
 export { readCatalogueFile } from './catalogue-file.js';
+
+/** Name of the job that has clocks counted anew once a house changes its holidays. The module that keeps clocks does it. */
+export const HOLIDAYS_CHANGED = 'holidays-changed';

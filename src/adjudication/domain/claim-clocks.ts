@@ -1,4 +1,4 @@
-import { localDate, type IsHoliday } from '../../kernel/days.js';
+import { instantOf, localDate, type IsHoliday } from '../../kernel/days.js';
 import type { Receipt } from '../../kernel/vocabulary.js';
 import type { ClockRule, ClockStart } from '../../policies/policies.contract.js';
 import type { Clock, Need } from '../adjudication.contract.js';
@@ -66,10 +66,10 @@ function turnsOf(rule: ClockRule, context: ClockContext): Judged[] {
     const judged = judge(rule, context, { turn, from });
     turns.push(judged);
     const { state, endsAt } = judged.clock;
-    const over = endsAt !== null && Temporal.Instant.compare(Temporal.Instant.from(endsAt), instant(context.asOf)) <= 0;
+    const over = endsAt !== null && Temporal.Instant.compare(instantOf(endsAt), instantOf(context.asOf)) <= 0;
     const stopped = happened(context, rule.stops);
     const done =
-      stopped !== undefined && endsAt !== null && Temporal.Instant.compare(instant(stopped), instant(endsAt)) < 0;
+      stopped !== undefined && endsAt !== null && Temporal.Instant.compare(instantOf(stopped), instantOf(endsAt)) < 0;
     if (done || state === 'running' || state === 'not started' || !over) break;
     from = endsAt;
   }
@@ -108,7 +108,8 @@ function judge(rule: ClockRule, context: ClockContext, turn: Turn): Judged {
   const end = wait?.until === undefined ? plain : clockEnd(rule, length, place, { ...wait, until: wait.until });
   if (known.missing !== undefined) return { clock: unknown, needs: [holidayNeed(rule, known.missing)] };
   const letter = rule.repeatsEvery !== undefined && letterIn(context, turn.from ?? startedAt, end);
-  const byStop = clockState(end.endsAt, happened(context, rule.stops), context.asOf);
+  const stopped = happened(context, rule.stops);
+  const byStop = clockState(end.endsAt, stopped, context.asOf);
   const state = letter ? 'met' : byStop;
   const clock: Clock = {
     ...base,
@@ -119,6 +120,7 @@ function judge(rule: ClockRule, context: ClockContext, turn: Turn): Judged {
     effect: effectOf(lapse, state, { byLetter: letter && byStop !== 'met' }),
     warnsAt: warningsOf(rule, startedAt, context.zone, end).filter((at) => turn.from === null || at > turn.from),
     ...turnNumber(rule, turn),
+    ...(stopped === undefined ? {} : { stoppedAt: stopped }),
   };
   return { clock, needs: [] };
 }
@@ -130,9 +132,9 @@ function turnNumber(rule: ClockRule, { turn }: Turn): { readonly occurrence?: nu
 /** Where a clock stands: met before its end, missed from its end on, otherwise running. */
 export function clockState(endsAt: Temporal.Instant, stoppedAt: string | undefined, asOf: string): Clock['state'] {
   if (stoppedAt !== undefined) {
-    return Temporal.Instant.compare(instant(stoppedAt), endsAt) < 0 ? 'met' : 'missed';
+    return Temporal.Instant.compare(instantOf(stoppedAt), endsAt) < 0 ? 'met' : 'missed';
   }
-  return Temporal.Instant.compare(instant(asOf), endsAt) < 0 ? 'running' : 'missed';
+  return Temporal.Instant.compare(instantOf(asOf), endsAt) < 0 ? 'running' : 'missed';
 }
 
 /** The start, or the last of several starts; undefined while the first named one has not happened. */
@@ -140,7 +142,7 @@ function startOf(rule: ClockRule, context: ClockContext): string | undefined {
   const first = happened(context, rule.starts);
   if (first === undefined) return undefined;
   const all = [first, ...(rule.laterOf ?? []).flatMap((event) => happened(context, event) ?? [])];
-  return all.reduce((last, at) => (Temporal.Instant.compare(instant(at), instant(last)) > 0 ? at : last));
+  return all.reduce((last, at) => (Temporal.Instant.compare(instantOf(at), instantOf(last)) > 0 ? at : last));
 }
 
 function waitOf(
@@ -150,23 +152,24 @@ function waitOf(
 ): (Omit<Wait, 'until'> & { readonly until: string | undefined }) | undefined {
   if (rule.pausedBy === undefined || rule.resumedBy === undefined) return undefined;
   const from = happened(context, rule.pausedBy);
-  if (from === undefined || Temporal.Instant.compare(instant(from), instant(startedAt)) < 0) return undefined;
+  if (from === undefined || Temporal.Instant.compare(instantOf(from), instantOf(startedAt)) < 0) return undefined;
   const back = happened(context, rule.resumedBy);
-  const until = back !== undefined && Temporal.Instant.compare(instant(back), instant(from)) >= 0 ? back : undefined;
+  const until =
+    back !== undefined && Temporal.Instant.compare(instantOf(back), instantOf(from)) >= 0 ? back : undefined;
   return { from, until, inclusive: rule.waitInclusive === true, afterWait: rule.afterWait ?? 0 };
 }
 
 function beginsInTime(from: string, end: ClockEnd): boolean {
-  return Temporal.Instant.compare(instant(from), end.endsAt) < 0;
+  return Temporal.Instant.compare(instantOf(from), end.endsAt) < 0;
 }
 
 /** Whether a status letter came after the turn before ended and before this one does. */
 function letterIn(context: ClockContext, from: string, end: ClockEnd): boolean {
   return (context.statusLetters ?? []).some(
     (at) =>
-      Temporal.Instant.compare(instant(at), instant(from)) >= 0 &&
-      Temporal.Instant.compare(instant(at), end.endsAt) < 0 &&
-      Temporal.Instant.compare(instant(at), instant(context.asOf)) <= 0,
+      Temporal.Instant.compare(instantOf(at), instantOf(from)) >= 0 &&
+      Temporal.Instant.compare(instantOf(at), end.endsAt) < 0 &&
+      Temporal.Instant.compare(instantOf(at), instantOf(context.asOf)) <= 0,
   );
 }
 
@@ -199,11 +202,7 @@ function fullLength(
 function happened(context: ClockContext, what: ClockStart): string | undefined {
   const at = context.events[what];
   if (at === undefined) return undefined;
-  return Temporal.Instant.compare(instant(at), instant(context.asOf)) > 0 ? undefined : at;
-}
-
-function instant(text: string): Temporal.Instant {
-  return Temporal.Instant.from(text);
+  return Temporal.Instant.compare(instantOf(at), instantOf(context.asOf)) > 0 ? undefined : at;
 }
 
 function certain(lookup: HolidayLookup, known: { missing: Temporal.PlainDate | undefined }): IsHoliday {
