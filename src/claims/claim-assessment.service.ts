@@ -8,14 +8,12 @@ import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
 import { Refused } from '../platform/http/problems.js';
 import { ClaimFactsService } from './claim-facts.service.js';
-import type { Stamp } from './claims.contract.js';
+import { ClockWatchService } from './clock-watch.service.js';
 import { isoInstant } from './domain/iso-instant.js';
 import { step } from './domain/claim-life.js';
+import { SERVICE_STAMP } from './domain/stamp-of.js';
 import type { ClaimRow } from './store/claim.entity.js';
 import { ClaimStore } from './store/claim.store.js';
-
-/** The service's own hand in the event trail. */
-export const SERVICE_STAMP: Stamp = { kind: 'service', id: 'as-noted', name: 'As Noted' };
 
 /** Turns filed claims into proposals. Runs as a job; running it twice does the same as running it once. */
 @Injectable()
@@ -25,6 +23,7 @@ export class ClaimAssessmentService {
     private readonly store: ClaimStore,
     private readonly facts: ClaimFactsService,
     private readonly adjudication: AdjudicationService,
+    private readonly watch: ClockWatchService,
     private readonly clock: Clock,
   ) {}
 
@@ -97,6 +96,7 @@ export class ClaimAssessmentService {
       dueClock: due?.title ?? null,
     } as const;
     await this.store.update(tx, row, change, at);
+    await this.watch.refresh(tx, row, at);
   }
 
   private async askForFacts(tx: EntityManager, row: ClaimRow, faults: readonly Fault[], at: string): Promise<void> {

@@ -6,7 +6,9 @@ import { InspectionsService } from '../inspections/inspections.service.js';
 import { PoliciesService } from '../policies/policies.service.js';
 import type { ClaimOpening } from './claims.contract.js';
 import { composeClaimFile } from './domain/compose-claim-file.js';
+import { happenedTo, toldBy } from './domain/happenings.js';
 import type { ClaimRow } from './store/claim.entity.js';
+import { ClaimClockStore } from './store/claim-clock.store.js';
 
 /** Gathers everything that is stored about a claim and writes it as one claim file. */
 @Injectable()
@@ -15,6 +17,7 @@ export class ClaimFactsService {
     private readonly inspections: InspectionsService,
     private readonly evidence: EvidenceService,
     private readonly policies: PoliciesService,
+    private readonly clocks: ClaimClockStore,
   ) {}
 
   /**
@@ -30,6 +33,7 @@ export class ClaimFactsService {
     const governedAt = row.supplied.deliveredAt ?? visit.deliveredAt ?? row.noticedAt;
     const on = Temporal.Instant.from(governedAt).toZonedDateTimeISO(visit.zone).toPlainDate().toString();
     const policy = await this.policies.inForce(tx, row.tenantId, visit.jurisdiction, on);
+    const told = toldBy(await this.clocks.happenings(tx, { tenantId: row.tenantId, claimId: row.id }));
     return composeClaimFile({
       number: row.number,
       opening: openingOf(row),
@@ -43,7 +47,8 @@ export class ClaimFactsService {
       inspection,
       photos,
       supplied: row.supplied,
-      happened: happened(row),
+      happened: { ...happenedTo(row), ...told.events },
+      statusLetters: told.statusLetters,
       asOf,
     });
   }
@@ -52,14 +57,4 @@ export class ClaimFactsService {
 function openingOf(row: ClaimRow): ClaimOpening {
   const { ground, returnReason, wish, words, failedRepairs, noticedAt, noticeToCarrierAt } = row;
   return { ground, returnReason, wish, words, failedRepairs, noticedAt, noticeToCarrierAt };
-}
-
-/** Clock starts that are instants of the claim's own life. */
-function happened(row: ClaimRow): ClaimFile['events'] {
-  return {
-    ...(row.filedAt === null ? {} : { filed: row.filedAt }),
-    ...(row.proposedAt === null ? {} : { proposed: row.proposedAt }),
-    ...(row.decidedAt === null ? {} : { decided: row.decidedAt }),
-    ...(row.settledAt === null ? {} : { settled: row.settledAt }),
-  };
 }

@@ -7,6 +7,7 @@ import { scopeOf } from '../platform/http/caller.js';
 import { Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import type { ClaimEventKind, ClaimLife, Transition } from './claims.contract.js';
+import { ClockWatchService } from './clock-watch.service.js';
 import { step, type ClaimAct } from './domain/claim-life.js';
 import { isoInstant } from './domain/iso-instant.js';
 import { stampOf } from './domain/stamp-of.js';
@@ -28,11 +29,13 @@ export class ClaimHands {
   constructor(
     private readonly db: Database,
     private readonly store: ClaimStore,
+    private readonly watch: ClockWatchService,
     private readonly clock: Clock,
   ) {}
 
   /**
-   * Locks the claim, checks that the caller has seen its current version, and does the work in one transaction.
+   * Locks the claim, checks that the caller has seen its current version, and does the work in one transaction. The claim's clocks
+   * follow what was done.
    * @throws Refused not-found, version-changed
    */
   take(actor: Actor, id: string, match: VersionMatch, work: (hand: InHand) => Promise<ClaimRow>): Promise<ClaimRow> {
@@ -40,7 +43,10 @@ export class ClaimHands {
       const row = await this.store.lock(tx, actor.tenant, id);
       match.demand(row.version);
       const life = await this.store.life(tx, row);
-      return work({ tx, actor, row, life, at: isoInstant(this.clock.now()) });
+      const at = isoInstant(this.clock.now());
+      const after = await work({ tx, actor, row, life, at });
+      await this.watch.refresh(tx, after, at);
+      return after;
     });
   }
 

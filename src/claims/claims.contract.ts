@@ -50,6 +50,9 @@ export const CLAIM_EVENTS = [
   'claim-withdrawn',
   'claim-reopened',
   'evidence-added',
+  'happening-noted',
+  'clock-warned',
+  'clock-missed',
 ] as const;
 export type ClaimEventKind = (typeof CLAIM_EVENTS)[number];
 
@@ -105,6 +108,7 @@ export { verifyChain, nextEvent, GENESIS_HASH } from './domain/event-chain.js';
 export type { ChainFault } from './domain/event-chain.js';
 export { retailerTimeline, standsAt } from './domain/retailer-view.js';
 export type { StandsAt, TimelineEntry } from './domain/retailer-view.js';
+export { HAPPENINGS, type Happening } from './domain/happenings.js';
 export { decidedCost, type DecidedCost, type DecidedRemedy } from './domain/decided-cost.js';
 
 /** Name of the job that opens recoveries once a decision stands. The recovery module does it. */

@@ -4,32 +4,50 @@ import { EvidenceModule } from '../evidence/evidence.module.js';
 import { InspectionsModule } from '../inspections/inspections.module.js';
 import { PoliciesModule } from '../policies/policies.module.js';
 import { ClaimAssessmentService } from './claim-assessment.service.js';
+import { ClaimClocksService } from './claim-clocks.service.js';
 import { ClaimDecisionsService } from './claim-decisions.service.js';
 import { ClaimFactsService } from './claim-facts.service.js';
 import { ClaimHands } from './claim-hands.js';
+import { ClaimHappeningsService } from './claim-happenings.service.js';
 import { ClaimLedger } from './claim-ledger.js';
 import { ClaimRecordsService } from './claim-records.service.js';
 import { ClaimReviewService } from './claim-review.service.js';
 import { ClaimSettlementService } from './claim-settlement.service.js';
 import { ClaimsService } from './claims.service.js';
+import { ClockWatchService } from './clock-watch.service.js';
 import { DecidedLessonsService } from './decided-lessons.service.js';
 import { ClaimReviewController } from './http/claim-review.controller.js';
 import { ClaimSettlementController } from './http/claim-settlement.controller.js';
 import { ClaimsController } from './http/claims.controller.js';
+import { ClocksController } from './http/clocks.controller.js';
 import { LessonsController } from './http/lessons.controller.js';
 import { AssessClaimJob } from './jobs/assess-claim.job.js';
+import { WatchClocksJob } from './jobs/watch-clocks.job.js';
+import { ClaimClockStore } from './store/claim-clock.store.js';
 import { ClaimQueueReadModel } from './store/claim-queue.read-model.js';
 import { ClaimStandingReadModel } from './store/claim-standing.read-model.js';
 import { ClaimStore } from './store/claim.store.js';
+import { DueListReadModel } from './store/due-list.read-model.js';
 
 @Module({
   imports: [InspectionsModule, EvidenceModule, PoliciesModule, AdjudicationModule],
-  controllers: [ClaimsController, ClaimReviewController, ClaimSettlementController, LessonsController],
+  controllers: [
+    ClaimsController,
+    ClaimReviewController,
+    ClaimSettlementController,
+    LessonsController,
+    ClocksController,
+  ],
   providers: [
     ClaimStore,
+    ClaimClockStore,
     ClaimQueueReadModel,
+    DueListReadModel,
     ClaimStandingReadModel,
     ClaimHands,
+    ClockWatchService,
+    ClaimClocksService,
+    ClaimHappeningsService,
     ClaimLedger,
     ClaimRecordsService,
     ClaimFactsService,
@@ -40,7 +58,15 @@ import { ClaimStore } from './store/claim.store.js';
     ClaimSettlementService,
     DecidedLessonsService,
     AssessClaimJob,
+    WatchClocksJob,
   ],
-  exports: [ClaimsService, ClaimRecordsService, ClaimReviewService, ClaimDecisionsService, ClaimSettlementService],
+  exports: [
+    ClaimsService,
+    ClaimRecordsService,
+    ClaimReviewService,
+    ClaimDecisionsService,
+    ClaimSettlementService,
+    ClaimHappeningsService,
+  ],
 })
 export class ClaimsModule {}

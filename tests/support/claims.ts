@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, expect } from 'vitest';
 import { AdjudicationModule } from '../../src/adjudication/adjudication.module.js';
+import { ADJUDICATION_ENTITIES } from '../../src/adjudication/store/holiday-override.entity.js';
 import { CatalogueModule } from '../../src/catalogue/catalogue.module.js';
 import { CATALOGUE_ENTITIES } from '../../src/catalogue/store/model.entity.js';
 import { verifyChain, type ClaimEvent } from '../../src/claims/claims.contract.js';
@@ -69,6 +70,7 @@ export async function claimsApp(
       ...INSPECTION_ENTITIES,
       ...EVIDENCE_ENTITIES,
       ...DIAGNOSIS_ENTITIES,
+      ...ADJUDICATION_ENTITIES,
       ...CLAIMS_ENTITIES,
     ],
   });

@@ -2,6 +2,7 @@ import type {
   ClaimFile,
   ClaimPhoto,
   Delivery,
+  ExceptedCause,
   Indicator,
   OrderLine,
 } from '../../adjudication/adjudication.contract.js';
@@ -38,6 +39,8 @@ export interface GatheredFacts {
   readonly supplied: SuppliedFacts;
   /** Instants of the claim's own life. */
   readonly happened: Partial<Readonly<Record<ClockStart, string>>>;
+  /** Instants of the carrier's status letters. */
+  readonly statusLetters?: readonly string[];
   readonly asOf: string;
 }
 
@@ -49,6 +52,13 @@ export interface SuppliedFacts {
   readonly deliveredAt?: string;
   readonly noticeToCarrierAt?: string;
   readonly failedRepairs?: number;
+  /** Whether the notice to the carrier was made or confirmed in writing. */
+  readonly noticeInWriting?: boolean;
+  readonly inspectionRequested?: boolean;
+  readonly complaintBy?: 'recipient' | 'sender';
+  /** Whether the carrier has shown that it was free from negligence. */
+  readonly carrierFreeOfNegligence?: boolean;
+  readonly exceptedCause?: ExceptedCause;
 }
 
 /** Checklist items that every shipped checklist carries under the same id, so that delivery facts can be read from the answers. */
@@ -118,6 +128,8 @@ export function composeClaimFile(facts: GatheredFacts): ClaimFile {
       ...(noticeToCarrier === null ? {} : { 'notice to carrier': noticeToCarrier }),
       ...facts.happened,
     },
+    ...(facts.statusLetters?.length ? { statusLetters: facts.statusLetters } : {}),
+    ...carrierSide(facts.supplied),
     inspection: {
       startedAt: facts.inspection?.startedAt ?? facts.opening.noticedAt,
       crewSize: facts.inspection?.crewSize ?? 1,
@@ -136,6 +148,24 @@ function wasOpened(inspection: GatheredFacts['inspection']): boolean {
   if (inspection === null) return false;
   if (inspection.foundAt !== 'unboxing') return true;
   return inspection.answers.some(({ item, value }) => value !== null && !CLOSED_CARTON_ITEMS.has(item));
+}
+
+/** How the carrier was told and what it has shown, as far as somebody said so. */
+function carrierSide(supplied: SuppliedFacts): Pick<ClaimFile, 'carrierNotice' | 'rebuttal'> {
+  const { noticeInWriting, inspectionRequested, complaintBy, carrierFreeOfNegligence, exceptedCause } = supplied;
+  const carrierNotice = {
+    ...(noticeInWriting === undefined ? {} : { written: noticeInWriting }),
+    ...(inspectionRequested === undefined ? {} : { inspectionRequested }),
+    ...(complaintBy === undefined ? {} : { by: complaintBy }),
+  };
+  const rebuttal = {
+    ...(carrierFreeOfNegligence === undefined ? {} : { freeOfNegligence: carrierFreeOfNegligence }),
+    ...(exceptedCause === undefined ? {} : { exceptedCause }),
+  };
+  return {
+    ...(Object.keys(carrierNotice).length > 0 ? { carrierNotice } : {}),
+    ...(Object.keys(rebuttal).length > 0 ? { rebuttal } : {}),
+  };
 }
 
 function receiptTicked(value: string | undefined): Receipt | undefined {

@@ -4,3 +4,6 @@ import type { Stamp } from '../claims.contract.js';
 export function stampOf(actor: Stamp): Stamp {
   return { kind: actor.kind, id: actor.id, name: actor.name };
 }
+
+/** The service's own hand in the event trail. */
+export const SERVICE_STAMP: Stamp = { kind: 'service', id: 'as-noted', name: 'As Noted' };

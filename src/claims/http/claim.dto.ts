@@ -21,6 +21,7 @@ import {
   WholeField,
   YesNoField,
 } from '../../platform/http/fields.js';
+import { EXCEPTED_CAUSES, type ExceptedCause } from '../../adjudication/adjudication.contract.js';
 import { PageQuery } from '../../platform/http/pages.js';
 import { DECISION_OUTCOMES, OVERRIDE_REASONS, type DecisionOutcome, type OverrideReason } from '../claims.contract.js';
 
@@ -122,6 +123,24 @@ export class SuppliedFactsDto {
 
   @WholeField({ min: 0, max: 20, optional: true })
   failedRepairs?: number;
+
+  @YesNoField({
+    optional: true,
+    description: 'Whether the carrier was told in writing, or the call confirmed in writing.',
+  })
+  noticeInWriting?: boolean;
+
+  @YesNoField({ optional: true, description: 'Whether the carrier was asked to inspect.' })
+  inspectionRequested?: boolean;
+
+  @OneOfField(['recipient', 'sender'], { optional: true, description: 'Who complained to the carrier.' })
+  complaintBy?: 'recipient' | 'sender';
+
+  @YesNoField({ optional: true, description: 'Whether the carrier has shown that it was free from negligence.' })
+  carrierFreeOfNegligence?: boolean;
+
+  @OneOfField(EXCEPTED_CAUSES, { optional: true, description: 'The excepted cause that the carrier has shown.' })
+  exceptedCause?: ExceptedCause;
 }
 
 /** New words and facts: an answer to a question, evidence that came later, or an appeal. */

@@ -3,6 +3,7 @@ import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
 import { exactNumber, instantText } from '../../platform/db/column-transformers.js';
 import type { DecisionOutcome, Stamp } from '../claims.contract.js';
 import type { SuppliedFacts } from '../domain/compose-claim-file.js';
+import { CLOCK_ENTITIES } from './claim-clock.entity.js';
 
 /** One claim as it stands. What happened to it is in claim_event. */
 @Entity('claim')
@@ -294,4 +295,5 @@ export const CLAIMS_ENTITIES = [
   ClaimDecisionRow,
   InformationRequestRow,
   SettlementRow,
+  ...CLOCK_ENTITIES,
 ] as const;
