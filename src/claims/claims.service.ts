@@ -30,6 +30,9 @@ export interface NewClaim extends ClaimOpening {
 /** Name of the job that turns a filed claim into a proposal. */
 export const ASSESS_CLAIM = 'assess-claim';
 
+/** Name of the job that has a claim's clocks looked at once it was withdrawn. */
+export const LOOK_AT_CLOCKS = 'look-at-clocks';
+
 /** Opening, filing, finding and withdrawing claims. What reviewers do is in ClaimReviewService. */
 @Injectable()
 export class ClaimsService {
@@ -85,6 +88,7 @@ export class ClaimsService {
       if (!outcome.ok) throw new Refused(outcome.refusal, outcome.detail);
       const at = isoInstant(this.clock.now());
       await this.store.append(tx, row, [{ kind: outcome.kind, at, actor: stampOf(actor), body: { reason } }]);
+      await this.jobs.enqueue(tx, LOOK_AT_CLOCKS, { tenant: row.tenantId, claim: id });
       return this.store.update(tx, row, { state: outcome.next, withdrawnAt: at, dueAt: null, dueClock: null }, at);
     });
   }

@@ -146,6 +146,8 @@ describe('the clocks of a claim', () => {
   it('end with a claim that is withdrawn, and raise nothing any more', async () => {
     const { id } = await short();
     await desk.acts(id, [desk.home.analyst, 'withdrawal', { reason: 'It turned up.' }]);
+    await desk.assess();
+    expect(await clockOf(id)).toMatchObject({ state: 'ended', next: null });
     moveTo('2026-03-20T12:00:00Z');
     await sweep();
     expect(await clockOf(id)).toMatchObject({ state: 'ended', next: null });

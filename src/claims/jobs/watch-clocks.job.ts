@@ -2,6 +2,7 @@ import { Injectable, type OnApplicationBootstrap, type OnModuleInit } from '@nes
 import { HOLIDAYS_CHANGED } from '../../adjudication/adjudication.contract.js';
 import { Database } from '../../platform/db/database.js';
 import { Jobs } from '../../platform/jobs/jobs.js';
+import { LOOK_AT_CLOCKS } from '../claims.service.js';
 import { ClockWatchService } from '../clock-watch.service.js';
 
 /** Name of the job that raises warnings and misses. */
@@ -29,6 +30,9 @@ export class WatchClocksJob implements OnModuleInit, OnApplicationBootstrap {
       await this.again(EVERY_SECONDS);
       await this.watch.sweep();
     });
+    this.jobs.handle(LOOK_AT_CLOCKS, ({ tenant, claim }) =>
+      this.watch.look({ tenantId: tenant, claimId: String(claim) }),
+    );
     this.jobs.handle(HOLIDAYS_CHANGED, ({ tenant }) => this.watch.countAnew(tenant));
   }
 
