@@ -2,9 +2,11 @@ import { Global, Module } from '@nestjs/common';
 import { APP_GUARD } from '@nestjs/core';
 import { AccessService } from './access.service.js';
 import { ApiKeysService } from './api-keys.service.js';
+import { CompaniesService } from './companies.service.js';
 import { CredentialsService } from './credentials.service.js';
 import { ApiKeysController } from './http/api-keys.controller.js';
 import { AuthGuard } from './http/auth.guard.js';
+import { CarriersController, RetailersController } from './http/companies.controller.js';
 import { PeopleController } from './http/people.controller.js';
 import { SessionsController } from './http/sessions.controller.js';
 import { VisitLinksController } from './http/visit-links.controller.js';
@@ -17,10 +19,18 @@ export { ACCESS_ENTITIES };
 /** Who gets in and what they may do. Global, because every route stands behind its guard. */
 @Global()
 @Module({
-  controllers: [SessionsController, VisitLinksController, PeopleController, ApiKeysController],
+  controllers: [
+    SessionsController,
+    VisitLinksController,
+    PeopleController,
+    ApiKeysController,
+    RetailersController,
+    CarriersController,
+  ],
   providers: [
     AccessService,
     ApiKeysService,
+    CompaniesService,
     CredentialsService,
     PeopleService,
     SignInService,

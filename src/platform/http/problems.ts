@@ -20,6 +20,7 @@ export const PROBLEMS = {
   'not-allowed': { status: 403, title: 'You are not allowed to do this' },
   'cross-site-request': { status: 403, title: 'The request came from another site' },
   'password-too-weak': { status: 422, title: 'The password is too easy to guess' },
+  'company-exists': { status: 409, title: 'There is a company with this code already' },
   'email-taken': { status: 409, title: 'Somebody with this e-mail address exists already' },
   // Requests
   'not-found': { status: 404, title: 'There is no such thing' },
