@@ -7,6 +7,7 @@ import { appDataSource, type EntityClass, type MigrationClass } from './db/data-
 import { Database } from './db/database.js';
 import { Idempotency } from './http/idempotency.js';
 import { ApiDescription, OpenApiController } from './http/openapi.controller.js';
+import { ProblemPagesController } from './http/problem-pages.controller.js';
 import { Jobs } from './jobs/jobs.js';
 import { LedgerStore } from './ledger/ledger.store.js';
 import { HealthController, MIGRATION_NAMES } from './telemetry/health.controller.js';
@@ -38,7 +39,7 @@ export class PlatformModule {
     return {
       module: PlatformModule,
       global: true,
-      controllers: [HealthController, OpenApiController],
+      controllers: [HealthController, OpenApiController, ProblemPagesController],
       providers: [
         { provide: CONFIG, useValue: config },
         { provide: LOG, useValue: log },

@@ -447,3 +447,14 @@ describe('the watchers', () => {
     }
   });
 });
+
+describe('the page of a problem', () => {
+  it('is where the type of the problem leads, for codes of the catalogue and for nothing else', async () => {
+    const page = await send({ url: '/problems/own-claim' });
+    expect([page.statusCode, page.headers['content-type']]).toEqual([200, 'text/plain; charset=utf-8']);
+    expect(page.body).toContain('# Nobody decides a claim that they filed');
+    for (const code of ['no-such-code', 'toString', '..%2f..%2fpackage.json', 'own-claim.md']) {
+      expect((await send({ url: `/problems/${code}` })).statusCode, code).toBe(404);
+    }
+  });
+});
