@@ -3,11 +3,12 @@
 // samples, wiring and listening). One cold start (new state folder,
 // samples loaded) comes first, for information. Arguments: number of warm starts (default 5).
 import { spawn } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { chmodSync, mkdtempSync, rmSync } from 'node:fs';
 import { cpus, loadavg, tmpdir } from 'node:os';
 import path from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
+import { stopPrivateServer } from '../../dist/src/platform/postgres/private-server.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const WARM_STARTS = Number(process.argv[2] ?? 5);
@@ -21,6 +22,7 @@ const STARTED = /^> as-noted@\S+ start$/;
 const READY = /^Ready after [\d.]+ s \((.+)\)/;
 
 const state = mkdtempSync(path.join(tmpdir(), 'as-noted-start-bench-'));
+chmodSync(state, 0o711); // under root the database's account passes through
 try {
   const cold = await startOnce();
   print('cold', cold);
@@ -45,6 +47,8 @@ try {
   };
   console.log(JSON.stringify({ bench: 'start', ratios: { ofTarget: round(seconds / TARGET_SECONDS) }, detail }));
 } finally {
+  // Only a start that failed half-way leaves it up.
+  await stopPrivateServer({ stateDir: state, onProgress: () => {}, force: true });
   rmSync(state, { recursive: true, force: true });
 }
 
@@ -52,8 +56,9 @@ try {
 async function startOnce() {
   const began = performance.now();
   const since = () => round((performance.now() - began) / 1000);
-  const env = { ...process.env, AS_NOTED_STATE: state, PORT: String(PORT), AS_NOTED_MODE: 'sample' };
-  delete env.DATABASE_URL;
+  // Without what the npm around this one has set, which might have been told to be silent.
+  const inherited = Object.entries(process.env).filter(([name]) => !/^(npm_|AS_NOTED_|DATABASE_URL$)/i.test(name));
+  const env = { ...Object.fromEntries(inherited), AS_NOTED_STATE: state, PORT: String(PORT), AS_NOTED_MODE: 'sample' };
   const child = spawn('npm', ['start'], { cwd: root, env, stdio: ['ignore', 'pipe', 'pipe'], detached: true });
   const ended = new Promise((resolve) => void child.on('close', resolve));
   const told = {};
@@ -79,7 +84,7 @@ async function startOnce() {
     if (told.prepared === undefined || told.parts === undefined)
       throw new Error(`npm start did not tell its parts:\n${heard}`);
     const stopping = performance.now();
-    process.kill(-child.pid, 'SIGINT');
+    process.kill(-Number(child.pid), 'SIGINT');
     await ended;
     const parts = told.parts.split(', ').map((part) => [part.split(' ')[0], Number(part.split(' ')[1])]);
     const phases = { 'npm and the checkout': told.prepared, ...Object.fromEntries(parts) };

@@ -32,7 +32,7 @@ export function photoNeeds(
       const photo = walk.asked.find(({ id }) => id === item)?.photos?.find(({ id }) => id === demand);
       return {
         what: `photo ${item}/${demand}`,
-        ask: `Take this photo: ${photo?.says.en ?? demand}.`,
+        ask: `Take this photo: ${(photo?.says.en ?? demand).replace(/\.$/, '')}.`,
         why: 'Nobody can be named to answer for this yet, and this photo is still owed.',
       };
     });

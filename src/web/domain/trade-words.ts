@@ -51,7 +51,7 @@ export function showChance(probability: number): string {
 }
 
 /**
- * Decibans in words. The steps are those of odds: 3 decibans double the odds (10·log10 2 = 3.01), 10 make them ten times as long.
+ * Decibans in words. The steps are those of odds: 3 decibans double the odds (10·log10 2 = 3.01), 10 make them tenfold.
  * What each step is called is common practice.
  */
 export function weightWords(decibans: number): string {

@@ -105,7 +105,7 @@ function Evidence({ finding }: { readonly finding: AssessedFinding }): VNode | n
   const strong = finding.evidence.slice(0, STRONGEST);
   const rest = finding.evidence.slice(STRONGEST);
   if (strong.length === 0) return null;
-  const caption = `What spoke for and against “${finding.leading.fault}”, strongest first. 3 decibans double the odds, 10 make them ten times as long.`;
+  const caption = `What spoke for and against “${finding.leading.fault}”, strongest first. 3 decibans double the odds, 10 make them tenfold.`;
   return (
     <>
       <EvidenceTable signs={strong} caption={caption} />
