@@ -91,6 +91,15 @@ Prints one JSON object. Exit codes: 0 done, 1 no case could be scored, 2 bad inp
     usage: 'samples load',
     run: async (args, io) => (await import('./verbs/samples.js')).samplesLoad(args, io),
   },
+  'tenants open': {
+    summary: 'open a house with its first administrator, for a production database',
+    usage: `tenants open --name HOUSE --administrator NAME --email ADDRESS
+
+  The administrator's phrase is read from standard input: one line of at least 15 characters.
+
+Prints one JSON object with the ids. Exit codes: 0 opened, 2 bad input, 3 no database to be had.`,
+    run: async (args, io) => (await import('./verbs/tenants.js')).openTenant(args, io),
+  },
   'events verify': {
     summary: 'walk the event chain of every claim and name each that was altered',
     usage: `events verify [--tenant ID]
