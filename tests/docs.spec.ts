@@ -58,7 +58,7 @@ describe('the settings', () => {
   });
 });
 
-describe('the commands of README.md', () => {
+describe('the commands of README.md and docs/api', () => {
   let database: TestDatabase;
   let state: string;
   let service: ServiceProcess;
@@ -93,6 +93,18 @@ describe('the commands of README.md', () => {
       `select c.state from claim c join visit_unit u on u.id = c.unit_id where u.serial = 'DR7W551230'`,
     );
     expect(states).toEqual([{ state: 'closed' }]);
+  });
+
+  it.each(below('docs/api'))('in %s answer as the sample house does', async (page) => {
+    const [signIn = ''] = fencedBlocks(read('docs/README.md'), 'bash');
+    const [tries, ...others] = fencedBlocks(read(page), 'bash');
+    expect(others).toEqual([]);
+    // The address that the page names is the one of a start by hand; the rest runs as it stands.
+    const script = `set -euo pipefail\n${signIn.replace(/^URL=.*$/m, '')}\n${tries ?? 'exit 9'}`;
+    const { code, output } = await bash(script, service.url);
+    expect(output).not.toMatch(/undefined|Error/);
+    expect(code).toBe(0);
+    expect(output).toMatch(/^\{".+\}$/s);
   });
 });
 
