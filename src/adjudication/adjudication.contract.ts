@@ -302,7 +302,7 @@ export interface Need {
   readonly why: string;
 }
 
-export { assess, type AssessmentInputs } from './assessment.js';
+export { assess, whyOf, type AssessmentInputs } from './assessment.js';
 export { claimClock, claimClocks, type ClockContext, type HolidayLookup } from './domain/claim-clocks.js';
 export { ownHolidays, type OwnHoliday } from './domain/own-holidays.js';
 export { clocksOfClaim } from './domain/clocks-of-claim.js';
@@ -341,6 +341,7 @@ export { TRANSPORTS, transport as readTransport, type TransportRegime } from './
 export { partyAmounts, proportionalShares } from './domain/responsibility-shares.js';
 export { secondPersonLimit, takesSecondPerson } from './domain/second-person.js';
 export { warrantyCover, warrantyTerm, type Cover } from './domain/warranty-cover.js';
+export { type Why, type WhyStep } from './domain/why.js';
 export { readCatalogueFile } from './catalogue-file.js';
 
 /** Name of the job that has clocks counted anew once a house changes its holidays. The module that keeps clocks does it. */

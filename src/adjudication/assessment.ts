@@ -31,7 +31,7 @@ import {
   scannedSerialMatches,
 } from './domain/evidence-grade.js';
 import { needsOf, photoNeeds } from './domain/needs.js';
-import { PolicyMisfit, PolicyRun, type KnownCase } from './domain/policy-run.js';
+import { PolicyMisfit, PolicyRun, type KnownCase, type PolicyQuestion } from './domain/policy-run.js';
 import { recoveryPlan } from './domain/recovery-plan.js';
 import { missingParts, partsFor, type PartNeeded } from './domain/remedy-costs.js';
 import { remedyOptions } from './domain/remedy-options.js';
@@ -40,6 +40,7 @@ import { answersFor, withCost, withoutRebutted, type Answers } from './domain/re
 import { secondPersonLimit } from './domain/second-person.js';
 import { safetyOf, verdictOf } from './domain/verdict.js';
 import { warrantyCover, warrantyTerm } from './domain/warranty-cover.js';
+import { why, type Why } from './domain/why.js';
 import { compiledModel, documentRefs, faultsOfModel, unusableSubjects, unweighedSigns } from './kept-documents.js';
 
 /** Documents that a claim is judged by, already checked by their own modules, and the holidays of the place of delivery. */
@@ -54,6 +55,18 @@ export interface AssessmentInputs extends AssessmentDocuments {
  *   a `need` and the verdict `to a person`; nothing is filled in silently.
  */
 export function assess(claim: ClaimFile, inputs: AssessmentInputs): Outcome<Assessment> {
+  const traced = assessTraced(claim, inputs);
+  return traced.ok ? good(traced.value.assessment) : traced;
+}
+
+/** An assessment with every question that it put to the policy. */
+export interface TracedAssessment {
+  readonly assessment: Assessment;
+  readonly questions: readonly PolicyQuestion[];
+}
+
+/** The same assessment, for whoever wants to ask why. */
+export function assessTraced(claim: ClaimFile, inputs: AssessmentInputs): Outcome<TracedAssessment> {
   const unit = unitInHand(claim, inputs.model);
   const walk = new ChecklistWalk(inputs.checklist, claim.inspection.answers, unit);
   const faults = inputFaults(claim, inputs, walk);
@@ -64,12 +77,24 @@ export function assess(claim: ClaimFile, inputs: AssessmentInputs): Outcome<Asse
   if (numberFaults.length > 0) return bad(...numberFaults);
   const run = new PolicyRun(inputs.policy, on);
   try {
-    return good(assembled({ claim, inputs, dates, numbers, run, walk: walkOf(claim, inputs.model, walk) }));
+    const work = { claim, inputs, dates, numbers, run, walk: walkOf(claim, inputs.model, walk) };
+    return good({ assessment: assembled(work), questions: run.questions });
   } catch (error) {
     if (!(error instanceof PolicyMisfit)) throw error;
     const detail = `The policy cannot be applied to this claim: ${error.message}.`;
     return bad({ pointer: '#/documents/policy', detail });
   }
+}
+
+/**
+ * Why one value of a claim's assessment is what it is, down to rules, observations, dated parameters and sources.
+ * @param pointer JSON pointer into the assessment
+ * @returns the faults of the claim as `assess` finds them; `undefined` where the assessment has nothing at that place
+ */
+export function whyOf(claim: ClaimFile, inputs: AssessmentInputs, pointer: string): Outcome<Why | undefined> {
+  const traced = assessTraced(claim, inputs);
+  if (!traced.ok) return traced;
+  return good(why(pointer, { ...inputs, ...traced.value, claim, on: claimDates(claim).delivered.toString() }));
 }
 
 interface Work {
@@ -102,7 +127,7 @@ function assembled(work: Work): Assessment {
   const known = run.about(base);
   const matters = mattersOf(found, work).map((matter) => ({
     matter,
-    facts: run.with(known, matterFacts(matter, model)),
+    facts: run.with(known, matterFacts(matter, model), matter.about),
   }));
   const answers = matters.map(({ matter, facts }) => {
     const asked = answersFor(matter, facts, run, numbers.shareFloorBp);

@@ -20,6 +20,19 @@ export const VERBS: Readonly<Record<string, Verb>> = {
 Prints one JSON object. Exit codes: 0 the service proposes, 1 a person or more information is needed, 2 bad input.`,
     run: async (args, io) => (await import('./verbs/assess.js')).assessClaim(args, io),
   },
+  why: {
+    summary: 'why one number of an assessment is what it is',
+    usage: `why CLAIM.json POINTER [options]
+
+  CLAIM.json              claim file; - reads standard input
+  POINTER                 place in the assessment, as in /remedy/customerLines/0 or /responsibility/0/shares/0
+  --catalogue FILE, --policy FILE|ID, --evidence-model FILE|ID, --checklist FILE|ID, --as-of INSTANT, --holidays FILE
+                          as for assess
+
+Prints one JSON object: the value and its chain of reasons, down to rules with their cells, observations in decibans, dated
+parameters and sources. Exit codes: 0 done, 2 bad input, also where the assessment has nothing at that place.`,
+    run: async (args, io) => (await import('./verbs/why.js')).whyValue(args, io),
+  },
   'recovery packet': {
     summary: 'the claim on whoever answers, as one PDF, from a claim file',
     usage: `recovery packet CLAIM.json --to FILE.pdf [options]

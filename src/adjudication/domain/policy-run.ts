@@ -34,13 +34,35 @@ export interface Asked {
 
 /** Facts of one matter as the policy reads them, read once for all that is asked of them. */
 export class KnownCase {
-  constructor(readonly known: PolicyCase) {}
+  /**
+   * @param given facts by layers, the last ones on top
+   * @param about subject of the matter, where the facts are those of one
+   */
+  constructor(
+    readonly known: PolicyCase,
+    readonly given: readonly Facts[],
+    readonly about: string | undefined,
+  ) {}
+
+  /** The value of a fact as it was given; undefined where nobody knows it. */
+  fact(name: string): Facts[string] | undefined {
+    return this.given.findLast((facts) => Object.hasOwn(facts, name))?.[name];
+  }
+}
+
+/** A question that was put to the policy, and its answer. */
+export interface PolicyQuestion {
+  readonly of: KnownCase;
+  readonly decisions: readonly string[];
+  readonly evaluation: Evaluation;
 }
 
 /** Runs one policy over the matters of one claim and keeps what fired and what it still needs. */
 export class PolicyRun {
   private readonly fired = new Map<string, Set<string>>();
   private readonly declared: ReadonlySet<string>;
+  /** Every question in the order in which it was put, for whoever asks why. */
+  readonly questions: PolicyQuestion[] = [];
   private readonly wanted = new Map<string, { ask: string; decisions: Set<string> }>();
 
   /** @param on date by which versions of dated parameters are chosen */
@@ -56,12 +78,17 @@ export class PolicyRun {
    * @throws PolicyMisfit when a fact has a value outside its declaration.
    */
   about(facts: Facts): KnownCase {
-    return new KnownCase(fitting(() => this.policy.caseOf(this.on, this.shown(facts))));
+    return new KnownCase(
+      fitting(() => this.policy.caseOf(this.on, this.shown(facts))),
+      [facts],
+      undefined,
+    );
   }
 
   /** The same matter with more facts, or with other values of the same ones. @throws PolicyMisfit as `about` does */
-  with(matter: KnownCase, facts: Facts): KnownCase {
-    return new KnownCase(fitting(() => matter.known.with(this.shown(facts))));
+  with(matter: KnownCase, facts: Facts, about = matter.about): KnownCase {
+    const known = fitting(() => matter.known.with(this.shown(facts)));
+    return new KnownCase(known, [...matter.given, facts], about);
   }
 
   /**
@@ -79,8 +106,10 @@ export class PolicyRun {
 
   /** The same for what does not bear on the outcome, such as the cost of a barred option: what fires is not kept. */
   look(facts: Facts | KnownCase, decisions: readonly string[]): Asked {
-    const { known } = facts instanceof KnownCase ? facts : this.about(facts);
-    const { outcomes, fired, needs } = fitting(() => known.evaluate(decisions));
+    const of = facts instanceof KnownCase ? facts : this.about(facts);
+    const evaluation = fitting(() => of.known.evaluate(decisions));
+    this.questions.push({ of, decisions, evaluation });
+    const { outcomes, fired, needs } = evaluation;
     return { outcomes, fired, needs };
   }
 
