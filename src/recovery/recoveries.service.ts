@@ -89,32 +89,35 @@ export class RecoveriesService {
 
   /**
    * Sends the demand: what is owed is booked.
-   * @param sent `despite` says why a demand that is no complete claim goes out all the same
+   * @param wish `despite` says why a demand that is no complete claim goes out all the same
    * @throws Invalid recovery-incomplete, naming every element that is missing and what mends it
    */
   send(
     actor: Actor,
     id: string,
-    sent: { readonly despite?: string | undefined; readonly words?: string | undefined },
+    wish: { readonly despite?: string | undefined; readonly words?: string | undefined },
     match: VersionMatch,
   ): Promise<RecoveryRow> {
     return this.hands.take(actor, id, match, async (hand) => {
       const { row, at } = hand;
       const { completeness } = await this.facts.judged(hand.tx, row, at);
-      if (completeness.standing !== 'complete claim' && sent.despite === undefined && row.demandedMinor > 0) {
+      if (completeness.standing !== 'complete claim' && wish.despite === undefined && row.demandedMinor > 0) {
         throw new Invalid(
           whatIsMissing(completeness),
           'recovery-incomplete',
           `What would go out is ${inWords(completeness.standing)}.`,
         );
       }
-      const { words, despite } = sent;
+      const { words, despite } = wish;
       const body = {
         standing: completeness.standing,
         ...(words === undefined ? {} : { words }),
         ...(despite === undefined ? {} : { despite }),
       };
-      return this.hands.perform(hand, { kind: 'send' }, body, { sentAt: row.sentAt ?? at });
+      const sent = await this.hands.perform(hand, { kind: 'send' }, body, { sentAt: row.sentAt ?? at });
+      // What is no complete claim starts none of the carrier's clocks (49 CFR 370.3(c)).
+      if (completeness.standing === 'complete claim') await this.hands.tellClocks(hand, ['carrier claim received'], at);
+      return sent;
     });
   }
 
@@ -125,14 +128,12 @@ export class RecoveriesService {
     said: { readonly reference: string; readonly at?: string | undefined },
     match: VersionMatch,
   ): Promise<RecoveryRow> {
-    return this.hands.take(actor, id, match, (hand) => {
+    return this.hands.take(actor, id, match, async (hand) => {
       const acknowledgedAt = this.past(said.at, hand);
-      return this.hands.perform(
-        hand,
-        { kind: 'acknowledge' },
-        { ...said },
-        { theirReference: said.reference, acknowledgedAt },
-      );
+      const change = { theirReference: said.reference, acknowledgedAt };
+      const acknowledged = await this.hands.perform(hand, { kind: 'acknowledge' }, { ...said }, change);
+      await this.hands.tellClocks(hand, ['carrier acknowledged'], acknowledgedAt);
+      return acknowledged;
     });
   }
 
@@ -188,9 +189,12 @@ export class RecoveriesService {
     said: { readonly words: string; readonly at?: string | undefined },
     match: VersionMatch,
   ): Promise<RecoveryRow> {
-    return this.hands.take(actor, id, match, (hand) =>
-      this.hands.perform(hand, { kind: 'decline' }, { ...said }, { answeredAt: this.past(said.at, hand) }),
-    );
+    return this.hands.take(actor, id, match, async (hand) => {
+      const answeredAt = this.past(said.at, hand);
+      const declined = await this.hands.perform(hand, { kind: 'decline' }, { ...said }, { answeredAt });
+      await this.hands.tellClocks(hand, ['carrier disposed', 'carrier disallowed'], answeredAt);
+      return declined;
+    });
   }
 
   /** Gives up what is still owed, or a part of it. */
@@ -222,10 +226,14 @@ export class RecoveriesService {
       readonly answered: boolean;
     },
   ): Promise<RecoveryRow> {
-    return this.hands.take(actor, id, by.match, (hand) => {
+    return this.hands.take(actor, id, by.match, async (hand) => {
       sameCurrency(hand.row, by.made.currency);
-      const change: RecoveryChange = by.answered && hand.row.answeredAt === null ? { answeredAt: hand.at } : {};
-      return this.hands.perform(hand, by.wish, { ...by.made }, change);
+      const first = by.answered && hand.row.answeredAt === null;
+      const change: RecoveryChange = first ? { answeredAt: hand.at } : {};
+      const done = await this.hands.perform(hand, by.wish, { ...by.made }, change);
+      // Paying, or a firm offer in writing, disposes of a claim as much as declining does (49 CFR 370.9(a)).
+      if (first) await this.hands.tellClocks(hand, ['carrier disposed'], hand.at);
+      return done;
     });
   }
 

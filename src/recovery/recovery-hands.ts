@@ -1,6 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import type { Actor } from '../access/access.contract.js';
+import { ClaimHappeningsService } from '../claims/claim-happenings.service.js';
+import type { Happening } from '../claims/claims.contract.js';
 import type { Posting } from '../kernel/double-entry.js';
 import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
@@ -34,6 +36,7 @@ export class RecoveryHands {
     private readonly db: Database,
     private readonly store: RecoveryStore,
     private readonly ledger: LedgerStore,
+    private readonly happenings: ClaimHappeningsService,
     private readonly clock: Clock,
   ) {}
 
@@ -73,6 +76,16 @@ export class RecoveryHands {
     const { state, bookedMinor, offeredMinor, paidMinor, salvageMinor, writtenOffMinor } = moved.next;
     const standing = { state, bookedMinor, offeredMinor, paidMinor, salvageMinor, writtenOffMinor };
     return this.store.update(hand.tx, row, { ...standing, ...change }, at);
+  }
+
+  /** What a carrier did about its demand starts and stops clocks of the claim, in the same transaction. Other parties have none. */
+  async tellClocks(hand: RecoveryInHand, whats: readonly Happening[], at: string): Promise<void> {
+    const { tx, row, actor } = hand;
+    if (row.party !== 'carrier') return;
+    const by = { kind: actor.kind, id: actor.id, name: actor.name };
+    for (const what of whats) {
+      await this.happenings.happened(tx, row.tenantId, row.claimId, { what, at, words: null, by });
+    }
   }
 
   /** Chains one event. */

@@ -100,6 +100,33 @@ describe('a recovery', () => {
     });
   });
 
+  it('starts and stops the clocks of the claim as the carrier gets, acknowledges and answers the demand', async () => {
+    const claim = await decidedBentFrame(desk);
+    const { id } = await recoveryOn(desk, claim, 'carrier');
+    const happened = async (): Promise<string[]> =>
+      (await desk.data().rows<{ what: string }>('select what from claim_happening')).map(
+        ({ what }) => what,
+      );
+    await actsOn(desk, id, ['sending', { words: 'By e-mail.' }]);
+    expect(await happened()).toEqual(['carrier claim received']);
+    const clocks = await desk.client.get(desk.home.analyst, `/v1/claims/${claim}/clocks`);
+    // 49 CFR 370.5(a): thirty days to acknowledge, from the receipt of a proper claim.
+    expect(JSON.stringify(clocks.json())).toMatch(/"CLK-US-ACKNOWLEDGE[^}]*"state":"running"/);
+    await actsOn(
+      desk,
+      id,
+      ['acknowledgment', { reference: 'PF-77120' }],
+      ['decline', { words: 'Packed badly, they say.' }],
+    );
+    expect((await happened()).toSorted()).toEqual([
+      'carrier acknowledged',
+      'carrier claim received',
+      'carrier disallowed',
+      'carrier disposed',
+    ]);
+    await desk.kinds(claim);
+  });
+
   it('credits salvage, is written off with a reason, and takes a late payment back out of the loss', async () => {
     const claim = await decidedBentFrame(desk);
     const { id } = await recoveryOn(desk, claim, 'carrier');
