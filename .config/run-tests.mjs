@@ -50,7 +50,7 @@ async function runVitest(name, args, env) {
   const child = spawn(nodeProgram(), [vitest, ...options, ...args], {
     cwd: root,
     stdio: ['ignore', 'inherit', 'inherit'],
-    env: { ...process.env, ...env, AS_NOTED_TALLY: file },
+    env: { ...process.env, ...env, TEST_TALLY_FILE: file },
   });
   const code = await new Promise((settle) => {
     child.once('error', () => settle(1));

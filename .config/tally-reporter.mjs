@@ -1,4 +1,4 @@
-// A vitest reporter that writes counts and the time of each file, hooks included, to the file named by AS_NOTED_TALLY.
+// A vitest reporter that writes counts and the time of each file, hooks included, to the file named by TEST_TALLY_FILE.
 import { writeFileSync } from 'node:fs';
 
 export default class TallyReporter {
@@ -22,7 +22,7 @@ export default class TallyReporter {
     });
     const { passed, failed, skipped, pending } = counts;
     writeFileSync(
-      process.env.AS_NOTED_TALLY,
+      process.env.TEST_TALLY_FILE,
       JSON.stringify({ passed, failed: failed + errors.length, skipped: skipped + pending, files }),
     );
   }

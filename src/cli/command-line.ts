@@ -32,6 +32,11 @@ export async function runCommandLine(
       return EXIT.badInput;
     }
     if (error instanceof BadInput) return sayFaults(error, io);
+    if (error instanceof Error && error.name === 'ConfigFaults') {
+      // By name: the configuration is loaded only by the verbs that need it.
+      io.err(error.message);
+      return EXIT.badInput;
+    }
     io.err(`${name} failed inside the program; please report this.`);
     io.err(error instanceof Error ? (error.stack ?? error.message) : String(error));
     return EXIT.failed;
