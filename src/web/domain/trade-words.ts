@@ -65,3 +65,9 @@ export function weightWords(decibans: number): string {
 /** The caution beside clocks, policies and amounts. */
 export const CAUTION =
   'Defaults, not legal advice. Local law and the written warranty prevail; ask a licensed professional where money or safety hangs on it.';
+
+/** Remedies in words; "nothing" is said only where nothing else is given. */
+export function remediesInWords(remedies: readonly Remedy[]): string {
+  const given = [...new Set(remedies)].filter((remedy) => remedy !== 'none');
+  return (given.length > 0 ? given : remedies.slice(0, 1)).map((remedy) => REMEDY_WORDS[remedy]).join(', ');
+}

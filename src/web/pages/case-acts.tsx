@@ -2,7 +2,7 @@ import type { ComponentChildren, VNode } from 'preact';
 import { REMEDIES } from '../../kernel/vocabulary.js';
 import type { ClaimAct } from '../domain/claim-acts.js';
 import { showMoney } from '../domain/money-words.js';
-import { REMEDY_WORDS, sentenceCase } from '../domain/trade-words.js';
+import { remediesInWords, REMEDY_WORDS, sentenceCase } from '../domain/trade-words.js';
 import { text, texts } from '../form-fields.js';
 import { moneyDecimal } from '../../kernel/money.js';
 import { Amount, KnownNow, Why, Words, type ActProps } from './case-act-fields.js';
@@ -217,7 +217,7 @@ function Act({ view, act }: { readonly view: CaseView; readonly act: ClaimAct })
 function proposedWords({ assessment }: CaseView): string {
   if (assessment === undefined) return 'There is no proposal yet.';
   const { chosen, customerTotalMinor, currency } = assessment.remedy;
-  const remedies = [...new Set(chosen.map(({ remedy }) => REMEDY_WORDS[remedy]))].join(', ');
+  const remedies = remediesInWords(chosen.map(({ remedy }) => remedy));
   return `${remedies === '' ? 'No remedy' : remedies}; ${showMoney(customerTotalMinor, currency)} to the customer.`;
 }
 

@@ -6,7 +6,7 @@ import { showMoney } from '../domain/money-words.js';
 import { countOf, QUEUE_VIEWS, type QueueView } from '../domain/queue-views.js';
 import { stateMark } from '../domain/state-marks.js';
 import { dueIn } from '../domain/time-words.js';
-import { GROUND_WORDS, REMEDY_WORDS, sentenceCase } from '../domain/trade-words.js';
+import { GROUND_WORDS, remediesInWords, sentenceCase } from '../domain/trade-words.js';
 import { Office, type Onlooker } from './layout.js';
 import { Mark, TextLine } from './parts.js';
 
@@ -132,8 +132,7 @@ function QueueTable(props: {
 function moneyCell(line: ClaimLine): string {
   if (line.totalMinor === null) return '–';
   const remedies = line.remedies.filter((remedy) => remedy !== 'refund' && remedy !== 'allowance');
-  if (line.totalMinor === 0 && remedies.length > 0)
-    return [...new Set(remedies)].map((each) => REMEDY_WORDS[each]).join(', ');
+  if (line.totalMinor === 0 && remedies.length > 0) return remediesInWords(remedies);
   return showMoney(line.totalMinor, line.currency);
 }
 
