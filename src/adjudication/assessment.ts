@@ -167,7 +167,7 @@ function assembled(work: Work): Assessment {
     findings: found.flatMap((finding) => assessedFinding(finding, matters)),
     responsibility,
     remedy: proposal,
-    recovery: recoveryPlan(claim, inputs, responsibility, proposal.costLines),
+    recovery: recoveryPlan(claim, { ...inputs, facts: base }, responsibility, proposal.costLines),
     clocks: clocks.clocks,
     elements: carrierCases({ claim, policy, matters, responsibility, clocks: clocks.clocks }),
     custody: custodyTimeline(claim),

@@ -3,7 +3,9 @@ import { describe, expect, it } from 'vitest';
 import {
   addBusinessDays,
   addMonths,
+  compareInstants,
   completedMonths,
+  dayAfter,
   daysBetween,
   endOfDay,
   isBusinessDay,
@@ -128,5 +130,54 @@ describe('days at a place', () => {
     ['2025-01-01T00:30:00+02:00', 'Europe/London', '2024-12-31'],
   ])('%s in %s is %s', (at, zone, day) => {
     expect(localDate(at, zone).toString()).toBe(day);
+  });
+});
+
+describe('the order of instants', () => {
+  it.each([
+    ['2026-03-04T10:00:00-05:00', '2026-03-04T15:00:00Z', 0],
+    ['2026-03-04T10:00:00-05:00', '2026-03-04T10:00:00Z', 1],
+    ['2026-03-04T10:00:00.000000001Z', '2026-03-04T10:00:00.000000002Z', -1],
+  ] as const)('of %s and %s is %i, to the nanosecond and whatever the offset', (a, b, order) => {
+    expect(compareInstants(a, b)).toBe(order);
+    expect(compareInstants(Temporal.Instant.from(a), b)).toBe(order);
+    expect(compareInstants(b, Temporal.Instant.from(a)) + order).toBe(0);
+  });
+
+  it('is refused for what is no instant', () => {
+    expect(() => compareInstants('yesterday', '2026-03-04T10:00:00Z')).toThrow(RangeError);
+  });
+
+  it('agrees with Temporal for any two, asked for again and again', () => {
+    const instant = fc
+      .date({ min: new Date(0), max: new Date(4e12), noInvalidDate: true })
+      .map((at) => at.toISOString());
+    fc.assert(
+      fc.property(instant, instant, (a, b) => {
+        const expected = Temporal.Instant.compare(Temporal.Instant.from(a), Temporal.Instant.from(b));
+        expect([compareInstants(a, b), compareInstants(a, b)]).toEqual([expected, expected]);
+      }),
+    );
+  });
+});
+
+describe('the day after', () => {
+  it('is the next date through every month and leap year from 1999 to 2101', () => {
+    const wrong: string[] = [];
+    for (let day = date('1999-01-01'); day.year < 2102;) {
+      const next = dayAfter(day);
+      if (!next.equals(day.add({ days: 1 }))) wrong.push(day.toString());
+      day = next;
+    }
+    expect(wrong).toEqual([]);
+  });
+
+  it('ends at midnight of its place, for days of 23, 24 and 25 hours, however often it is asked', () => {
+    for (const zone of ['America/New_York', 'Europe/Berlin', 'Africa/Cairo', 'Pacific/Apia']) {
+      for (let day = date('2011-01-01'); day.year < 2012; day = day.add({ days: 1 })) {
+        const expected = day.add({ days: 1 }).toZonedDateTime(zone).toInstant().toString();
+        expect([endOfDay(day, zone).toString(), endOfDay(day, zone).toString()]).toEqual([expected, expected]);
+      }
+    }
   });
 });

@@ -12,7 +12,7 @@ export type IsHoliday = (on: Temporal.PlainDate) => boolean;
 
 /** Local date of an instant at a place. @param at RFC 3339 instant @param zone IANA time zone */
 export function localDate(at: string, zone: string): Temporal.PlainDate {
-  return LOCAL_DATES.of(`${zone} ${at}`);
+  return LOCAL_DATES.of(zone).of(at);
 }
 
 /** Reads an RFC 3339 instant. @throws RangeError when it is none */
@@ -20,15 +20,32 @@ export function instantOf(at: string): Temporal.Instant {
   return INSTANTS.of(at);
 }
 
-/** As many as the clocks of one claim ask for, each of them many times. */
+/** Order of two instants, RFC 3339 or read: −1 where the first is earlier, 1 where it is later. @throws RangeError where one is none */
+export function compareInstants(a: string | Temporal.Instant, b: string | Temporal.Instant): -1 | 0 | 1 {
+  const [first, second] = [nanosecondsOf(a), nanosecondsOf(b)];
+  if (first === second) return 0;
+  return first < second ? -1 : 1;
+}
+
+function nanosecondsOf(at: string | Temporal.Instant): bigint {
+  return typeof at === 'string' ? NANOSECONDS.of(at) : at.epochNanoseconds;
+}
+
+/** As many as the clocks of one claim ask for, each of them many times; instants of different claims are hardly ever the same. */
 const MOST_KEPT = 64;
+
+/** Places with a zone of their own, and days on which many claims have something due. */
+const MOST_ZONES = 64;
+const MOST_DAYS = 1_000;
 
 const INSTANTS = new Remembered(MOST_KEPT, (at: string) => Temporal.Instant.from(at));
 
-const LOCAL_DATES = new Remembered(MOST_KEPT, (zoneAndInstant: string) => {
-  const [zone = '', at = ''] = zoneAndInstant.split(' ');
-  return instantOf(at).toZonedDateTimeISO(zone).toPlainDate();
-});
+const NANOSECONDS = new Remembered(MOST_KEPT, (at: string) => instantOf(at).epochNanoseconds);
+
+const LOCAL_DATES = new Remembered(
+  MOST_ZONES,
+  (zone: string) => new Remembered(MOST_KEPT, (at: string) => instantOf(at).toZonedDateTimeISO(zone).toPlainDate()),
+);
 
 /** Days from one local date to another, negative when `to` is earlier. */
 export function daysBetween(from: Temporal.PlainDate, to: Temporal.PlainDate): number {
@@ -54,11 +71,18 @@ export function addBusinessDays(
 ): Temporal.PlainDate {
   let day = from;
   for (let left = n; left > 0;) {
-    day = day.add({ days: 1 });
+    day = dayAfter(day);
     if (isBusinessDay(day, week, isHoliday)) left -= 1;
   }
   return day;
 }
+
+/** The next date. Inside a month it is written down rather than added up, which counts where days are gone through one by one. */
+export function dayAfter(on: Temporal.PlainDate): Temporal.PlainDate {
+  return on.day < SHORTEST_MONTH ? new Temporal.PlainDate(on.year, on.month, on.day + 1) : on.add({ days: 1 });
+}
+
+const SHORTEST_MONTH = 28;
 
 /** Same day of a later month, clamped to that month's end (31 May + 9 months = 28 or 29 February). */
 export function addMonths(from: Temporal.PlainDate, months: number): Temporal.PlainDate {
@@ -67,10 +91,18 @@ export function addMonths(from: Temporal.PlainDate, months: number): Temporal.Pl
 
 /** The last instant of a local date at a place, as the exclusive end: midnight at the start of the next day. Correct across DST. */
 export function endOfDay(on: Temporal.PlainDate, zone: string): Temporal.Instant {
-  return ENDS_OF_DAYS.of(`${zone} ${on.toString()}`);
+  return ENDS_OF_DAYS.of(zone).of(on.year * 10_000 + on.month * 100 + on.day);
 }
 
-const ENDS_OF_DAYS = new Remembered(MOST_KEPT, (zoneAndDate: string) => {
-  const [zone = '', on = ''] = zoneAndDate.split(' ');
-  return Temporal.PlainDate.from(on).add({ days: 1 }).toZonedDateTime(zone).toInstant();
-});
+const ENDS_OF_DAYS = new Remembered(
+  MOST_ZONES,
+  (zone: string) =>
+    new Remembered(MOST_DAYS, (yearMonthDay: number) => {
+      const on = new Temporal.PlainDate(
+        Math.floor(yearMonthDay / 10_000),
+        Math.floor(yearMonthDay / 100) % 100,
+        yearMonthDay % 100,
+      );
+      return dayAfter(on).toZonedDateTime(zone).toInstant();
+    }),
+);

@@ -1,4 +1,4 @@
-import { instantOf, localDate, type IsHoliday } from '../../kernel/days.js';
+import { compareInstants, localDate, type IsHoliday } from '../../kernel/days.js';
 import type { Receipt } from '../../kernel/vocabulary.js';
 import type { ClockRule, ClockStart } from '../../policies/policies.contract.js';
 import type { Clock, Need } from '../adjudication.contract.js';
@@ -66,10 +66,9 @@ function turnsOf(rule: ClockRule, context: ClockContext): Judged[] {
     const judged = judge(rule, context, { turn, from });
     turns.push(judged);
     const { state, endsAt } = judged.clock;
-    const over = endsAt !== null && Temporal.Instant.compare(instantOf(endsAt), instantOf(context.asOf)) <= 0;
+    const over = endsAt !== null && compareInstants(endsAt, context.asOf) <= 0;
     const stopped = happened(context, rule.stops);
-    const done =
-      stopped !== undefined && endsAt !== null && Temporal.Instant.compare(instantOf(stopped), instantOf(endsAt)) < 0;
+    const done = stopped !== undefined && endsAt !== null && compareInstants(stopped, endsAt) < 0;
     if (done || state === 'running' || state === 'not started' || !over) break;
     from = endsAt;
   }
@@ -132,9 +131,9 @@ function turnNumber(rule: ClockRule, { turn }: Turn): { readonly occurrence?: nu
 /** Where a clock stands: met before its end, missed from its end on, otherwise running. */
 export function clockState(endsAt: Temporal.Instant, stoppedAt: string | undefined, asOf: string): Clock['state'] {
   if (stoppedAt !== undefined) {
-    return Temporal.Instant.compare(instantOf(stoppedAt), endsAt) < 0 ? 'met' : 'missed';
+    return compareInstants(stoppedAt, endsAt) < 0 ? 'met' : 'missed';
   }
-  return Temporal.Instant.compare(instantOf(asOf), endsAt) < 0 ? 'running' : 'missed';
+  return compareInstants(asOf, endsAt) < 0 ? 'running' : 'missed';
 }
 
 /** The start, or the last of several starts; undefined while the first named one has not happened. */
@@ -142,7 +141,7 @@ function startOf(rule: ClockRule, context: ClockContext): string | undefined {
   const first = happened(context, rule.starts);
   if (first === undefined) return undefined;
   const all = [first, ...(rule.laterOf ?? []).flatMap((event) => happened(context, event) ?? [])];
-  return all.reduce((last, at) => (Temporal.Instant.compare(instantOf(at), instantOf(last)) > 0 ? at : last));
+  return all.reduce((last, at) => (compareInstants(at, last) > 0 ? at : last));
 }
 
 function waitOf(
@@ -152,24 +151,21 @@ function waitOf(
 ): (Omit<Wait, 'until'> & { readonly until: string | undefined }) | undefined {
   if (rule.pausedBy === undefined || rule.resumedBy === undefined) return undefined;
   const from = happened(context, rule.pausedBy);
-  if (from === undefined || Temporal.Instant.compare(instantOf(from), instantOf(startedAt)) < 0) return undefined;
+  if (from === undefined || compareInstants(from, startedAt) < 0) return undefined;
   const back = happened(context, rule.resumedBy);
-  const until =
-    back !== undefined && Temporal.Instant.compare(instantOf(back), instantOf(from)) >= 0 ? back : undefined;
+  const until = back !== undefined && compareInstants(back, from) >= 0 ? back : undefined;
   return { from, until, inclusive: rule.waitInclusive === true, afterWait: rule.afterWait ?? 0 };
 }
 
 function beginsInTime(from: string, end: ClockEnd): boolean {
-  return Temporal.Instant.compare(instantOf(from), end.endsAt) < 0;
+  return compareInstants(from, end.endsAt) < 0;
 }
 
 /** Whether a status letter came after the turn before ended and before this one does. */
 function letterIn(context: ClockContext, from: string, end: ClockEnd): boolean {
   return (context.statusLetters ?? []).some(
     (at) =>
-      Temporal.Instant.compare(instantOf(at), instantOf(from)) >= 0 &&
-      Temporal.Instant.compare(instantOf(at), end.endsAt) < 0 &&
-      Temporal.Instant.compare(instantOf(at), instantOf(context.asOf)) <= 0,
+      compareInstants(at, from) >= 0 && compareInstants(at, end.endsAt) < 0 && compareInstants(at, context.asOf) <= 0,
   );
 }
 
@@ -202,7 +198,7 @@ function fullLength(
 function happened(context: ClockContext, what: ClockStart): string | undefined {
   const at = context.events[what];
   if (at === undefined) return undefined;
-  return Temporal.Instant.compare(instantOf(at), instantOf(context.asOf)) > 0 ? undefined : at;
+  return compareInstants(at, context.asOf) > 0 ? undefined : at;
 }
 
 function certain(lookup: HolidayLookup, known: { missing: Temporal.PlainDate | undefined }): IsHoliday {

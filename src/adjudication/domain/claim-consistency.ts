@@ -1,5 +1,5 @@
 import { pointer, type Fault } from '../../kernel/outcome.js';
-import { instantOf, localDate } from '../../kernel/days.js';
+import { compareInstants, instantOf, localDate } from '../../kernel/days.js';
 import type { ClaimFile } from '../adjudication.contract.js';
 import { MOST_MINOR } from './read-values.js';
 
@@ -97,7 +97,7 @@ function isReadable(read: () => unknown): boolean {
 }
 
 function isAfter(a: string, b: string): boolean {
-  return Temporal.Instant.compare(instantOf(a), instantOf(b)) > 0;
+  return compareInstants(a, b) > 0;
 }
 
 function repeated<K extends string>(
@@ -107,14 +107,13 @@ function repeated<K extends string>(
   says: (value: string) => string,
 ): Fault[] {
   const seen = new Set<string>();
-  return entries.flatMap((entry, index) => {
+  const faults: Fault[] = [];
+  entries.forEach((entry, index) => {
     const value = entry[key];
-    if (!seen.has(value)) {
-      seen.add(value);
-      return [];
-    }
-    return [fault(pointer(pointer(at, index), key), says(value))];
+    if (seen.has(value)) faults.push(fault(pointer(pointer(at, index), key), says(value)));
+    seen.add(value);
   });
+  return faults;
 }
 
 function fault(at: string, detail: string): Fault {

@@ -1,4 +1,11 @@
-import { completedMonths, daysBetween, instantOf, isBusinessDay, localDate } from '../../kernel/days.js';
+import {
+  compareInstants,
+  completedMonths,
+  dayAfter,
+  daysBetween,
+  isBusinessDay,
+  localDate,
+} from '../../kernel/days.js';
 import { money, moneyDecimal } from '../../kernel/money.js';
 import { WHOLE_BP } from '../../kernel/shares.js';
 import { STAGES, type Component, type Origin, type Remedy } from '../../kernel/vocabulary.js';
@@ -117,9 +124,12 @@ export function businessDaysBetween(
   to: Temporal.PlainDate,
   isHoliday: HolidayLookup,
 ): number | 'no data' {
-  if (daysBetween(from, to) > MOST_DAYS_COUNTED) return 'no data';
+  const days = daysBetween(from, to);
+  if (days > MOST_DAYS_COUNTED) return 'no data';
   let count = 0;
-  for (let day = from.add({ days: 1 }); Temporal.PlainDate.compare(day, to) <= 0; day = day.add({ days: 1 })) {
+  let day = from;
+  for (let left = days; left > 0; left -= 1) {
+    day = dayAfter(day);
     const holiday = isHoliday(day);
     if (holiday === 'no data') return 'no data';
     if (isBusinessDay(day, 'monday to friday', () => holiday)) count += 1;
@@ -151,6 +161,6 @@ function stockOf(parts: readonly PartNeeded[]): boolean | null | undefined {
 function dateOf(claim: ClaimFile, event: ClockStart): Temporal.PlainDate | undefined {
   const at = claim.events[event];
   if (at === undefined) return undefined;
-  const later = Temporal.Instant.compare(instantOf(at), instantOf(claim.asOf)) > 0;
+  const later = compareInstants(at, claim.asOf) > 0;
   return later ? undefined : localDate(at, claim.zone);
 }

@@ -1,6 +1,8 @@
 import {
   addBusinessDays,
   addMonths,
+  compareInstants,
+  dayAfter,
   daysBetween,
   endOfDay,
   isBusinessDay,
@@ -57,12 +59,12 @@ export function clockEnd(rule: Counting, length: number, place: ClockPlace, wait
 
 function hoursEnd(length: number, { startedAt, zone }: ClockPlace, wait: Wait | undefined): ClockEnd {
   const planned = Temporal.Instant.from(startedAt).add({ hours: length });
-  const waited = wait !== undefined && Temporal.Instant.compare(Temporal.Instant.from(wait.from), planned) < 0;
+  const waited = wait !== undefined && compareInstants(wait.from, planned) < 0;
   const endsAt = waited
     ? planned.add(Temporal.Instant.from(wait.from).until(Temporal.Instant.from(wait.until)))
     : planned;
   const last = length > 0 ? endsAt.subtract({ nanoseconds: 1 }) : endsAt;
-  return { lastDay: localDate(last.toString(), zone), endsAt };
+  return { lastDay: last.toZonedDateTimeISO(zone).toPlainDate(), endsAt };
 }
 
 interface Calendar {
@@ -110,7 +112,7 @@ function afterWaiting(
 /** Business days after `from` up to and including `until`. */
 function businessDaysIn(from: Temporal.PlainDate, until: Temporal.PlainDate, { week, isHoliday }: Calendar): number {
   let count = 0;
-  for (let day = from.add({ days: 1 }); Temporal.PlainDate.compare(day, until) <= 0; day = day.add({ days: 1 })) {
+  for (let day = dayAfter(from); Temporal.PlainDate.compare(day, until) <= 0; day = dayAfter(day)) {
     if (isBusinessDay(day, week, isHoliday)) count += 1;
   }
   return count;
@@ -118,6 +120,6 @@ function businessDaysIn(from: Temporal.PlainDate, until: Temporal.PlainDate, { w
 
 function nextBusinessDay(on: Temporal.PlainDate, week: BusinessWeek, isHoliday: IsHoliday): Temporal.PlainDate {
   let day = on;
-  while (!isBusinessDay(day, week, isHoliday)) day = day.add({ days: 1 });
+  while (!isBusinessDay(day, week, isHoliday)) day = dayAfter(day);
   return day;
 }

@@ -1,4 +1,4 @@
-import { daysBetween, endOfDay, instantOf, localDate } from '../../kernel/days.js';
+import { compareInstants, daysBetween, endOfDay, instantOf, localDate } from '../../kernel/days.js';
 import type { ClockRule } from '../../policies/policies.contract.js';
 import type { ClockEnd } from './clock-count.js';
 
@@ -25,7 +25,7 @@ export function warningsOf(
   return [...new Set(days)]
     .sort((a, b) => b - a)
     .map((before) => endOfDay(end.lastDay.subtract({ days: before + 1 }), zone))
-    .filter((at) => Temporal.Instant.compare(at, start) > 0)
+    .filter((at) => compareInstants(at, start) > 0)
     .map((at) => at.toString());
 }
 

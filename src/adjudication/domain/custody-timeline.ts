@@ -1,3 +1,4 @@
+import { compareInstants } from '../../kernel/days.js';
 import { STAGES, type Party, type Stage } from '../../kernel/vocabulary.js';
 import type { ClaimFile, CustodyStage } from '../adjudication.contract.js';
 
@@ -49,7 +50,7 @@ function inOrder(custody: readonly CustodyStage[]): CustodyStage[] {
   return [...custody].sort(
     (a, b) =>
       STAGES.indexOf(a.stage) - STAGES.indexOf(b.stage) ||
-      (a.at === undefined || b.at === undefined ? 0 : compare(a.at, b.at)),
+      (a.at === undefined || b.at === undefined ? 0 : compareInstants(a.at, b.at)),
   );
 }
 
@@ -64,7 +65,7 @@ function backwards(records: readonly CustodyStage[]): string[] {
   const timed = records.flatMap(({ stage, at }) => (at === undefined ? [] : [{ stage, at }]));
   return timed.flatMap(({ stage, at }, index) => {
     const before = timed[index - 1];
-    return before !== undefined && compare(at, before.at) < 0
+    return before !== undefined && compareInstants(at, before.at) < 0
       ? [`"${stage}" is recorded before "${before.stage}", which comes first; one of the times is wrong.`]
       : [];
   });
@@ -77,8 +78,4 @@ function harm(records: readonly CustodyStage[]): CustodyTimeline['harmBetween'] 
     if (condition === 'clean') clean = stage;
   }
   return null;
-}
-
-function compare(a: string, b: string): number {
-  return Temporal.Instant.compare(Temporal.Instant.from(a), Temporal.Instant.from(b));
 }

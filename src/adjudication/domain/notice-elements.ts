@@ -1,4 +1,4 @@
-import { localDate } from '../../kernel/days.js';
+import { compareInstants, localDate } from '../../kernel/days.js';
 import type { ClockRule } from '../../policies/policies.contract.js';
 import type { Clock, ClaimFile } from '../adjudication.contract.js';
 import type { CaseElement } from './elements.js';
@@ -32,7 +32,7 @@ export function noticeStanding(claim: ClaimFile, clock: Clock | undefined): Noti
   const heard = told !== undefined && !(claim.transport?.regime === 'air' && claim.carrierNotice?.by === 'sender');
   if (clock === undefined) return heard ? form(claim) : 'not given';
   if (heard && clock.state === 'met') return form(claim);
-  const over = clock.endsAt !== null && compare(clock.endsAt, claim.asOf) <= 0;
+  const over = clock.endsAt !== null && compareInstants(clock.endsAt, claim.asOf) <= 0;
   if (!over && clock.state !== 'missed') return heard ? form(claim) : 'not given yet';
   return strict ? 'barred' : heard ? 'late' : 'not given';
 }
@@ -156,9 +156,5 @@ function condition(
 /** When the carrier was told, if it has been by now. */
 function toldAt(claim: ClaimFile): string | undefined {
   const at = claim.events['notice to carrier'];
-  return at !== undefined && compare(at, claim.asOf) <= 0 ? at : undefined;
-}
-
-function compare(a: string, b: string): number {
-  return Temporal.Instant.compare(Temporal.Instant.from(a), Temporal.Instant.from(b));
+  return at !== undefined && compareInstants(at, claim.asOf) <= 0 ? at : undefined;
 }

@@ -2,7 +2,7 @@ import { money, scaleMoney } from '../../kernel/money.js';
 import { splitByWeight, WHOLE_BP } from '../../kernel/shares.js';
 import { PARTIES, type Party } from '../../kernel/vocabulary.js';
 import type { Model } from '../../catalogue/catalogue.contract.js';
-import type { CompiledPolicy } from '../../policies/policies.contract.js';
+import type { CompiledPolicy, Facts } from '../../policies/policies.contract.js';
 import type {
   AmountLine,
   ClaimFile,
@@ -24,6 +24,8 @@ export interface RecoveryDocuments {
   readonly model: Model;
   readonly policy: CompiledPolicy;
   readonly isHoliday: HolidayLookup;
+  /** Facts of the claim where they have been read already; absent: they are read once more. */
+  readonly facts?: Facts;
 }
 
 /** Who pays what for a claim under the policy's limits. Pure; what a limit still needs is in the plan, not in the claim's own needs. */
@@ -35,9 +37,9 @@ export function recoveryPlan(
 ): RecoveryPlan {
   const { policy, model } = documents;
   const { currency } = claim.order;
-  const dates = claimDates(claim);
-  const run = new PolicyRun(policy, claim.transport?.damagedOn ?? dates.delivered.toString());
-  const base = run.about(claimFacts(claim, dates, false, documents.isHoliday));
+  const facts = documents.facts ?? claimFacts(claim, claimDates(claim), false, documents.isHoliday);
+  const run = new PolicyRun(policy, claim.transport?.damagedOn ?? String(facts['delivered on']));
+  const base = run.about({ ...facts, 'safety stop': false });
   const money = { currency, rounding: policy.document.money.rounding };
   const work: PlanWork = { inputs: { claim, model, run, money }, base };
   const salvage = salvageByMatter(responsibility, costLines);

@@ -54,19 +54,25 @@ export function isOpen(subject: CompiledSubject, sightings: Sightings): boolean 
  * cannot change the last digit.
  */
 export function weigh(of: CompiledSubject, sightings: Sightings): Weighed {
-  const seen = Uint8Array.from(of.rowPlaces, (place) => sightings[place] ?? NOT_CHECKED);
+  const seen = new Uint8Array(of.rowPlaces.length);
+  for (let r = 0; r < seen.length; r += 1) seen[r] = sightings[whole(of.rowPlaces, r)] ?? NOT_CHECKED;
   const { counts, speaker } = strongestOfGroups(of, seen);
   const columns = of.explanations.length;
-  const logJoint = Float64Array.from(of.logPrior);
+  const logJoint = of.logPrior.slice();
   for (let r = 0; r < seen.length; r += 1) {
     if (counts[r] === 0) continue;
     const logs = seen[r] === PRESENT ? of.logPresent : of.logAbsent;
     for (let e = 0; e < columns; e += 1) logJoint[e] = at(logJoint, e) + at(logs, r * columns + e);
   }
   const logEvidence = logSumExp(logJoint);
-  const logPosterior = logJoint.map((l) => l - logEvidence);
-  // Rounding may leave a logarithm a hair above 0; no probability is above 1.
-  const posterior = logPosterior.map((l) => Math.min(1, Math.exp(l)));
+  const logPosterior = new Float64Array(columns);
+  const posterior = new Float64Array(columns);
+  for (let e = 0; e < columns; e += 1) {
+    const log = at(logJoint, e) - logEvidence;
+    logPosterior[e] = log;
+    // Rounding may leave a logarithm a hair above 0; no probability is above 1.
+    posterior[e] = Math.min(1, Math.exp(log));
+  }
   return { of, seen, counts, speaker, logJoint, logPosterior, posterior };
 }
 

@@ -22,8 +22,10 @@ const LAST_YEAR = 2099;
 export function holidaysOf(jurisdiction: string, overrides: HolidayOverrides = {}): PublicHolidays {
   const own = new Map(Object.entries(overrides).map(([year, dates]) => [Number(year), new Set(dates)]));
   const place = placeOf(jurisdiction);
+  let last: { readonly year: number; readonly days: Days } | undefined;
   return (on) => {
-    const days = own.get(on.year) ?? yearOf(place, on.year);
+    if (last?.year !== on.year) last = { year: on.year, days: own.get(on.year) ?? yearOf(place, on.year) };
+    const { days } = last;
     return days === 'no data' ? days : days.has(on.toString());
   };
 }
