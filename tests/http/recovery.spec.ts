@@ -104,9 +104,7 @@ describe('a recovery', () => {
     const claim = await decidedBentFrame(desk);
     const { id } = await recoveryOn(desk, claim, 'carrier');
     const happened = async (): Promise<string[]> =>
-      (await desk.data().rows<{ what: string }>('select what from claim_happening')).map(
-        ({ what }) => what,
-      );
+      (await desk.data().rows<{ what: string }>('select what from claim_happening')).map(({ what }) => what);
     await actsOn(desk, id, ['sending', { words: 'By e-mail.' }]);
     expect(await happened()).toEqual(['carrier claim received']);
     const clocks = await desk.client.get(desk.home.analyst, `/v1/claims/${claim}/clocks`);
