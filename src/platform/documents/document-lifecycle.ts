@@ -114,10 +114,12 @@ export class DocumentLifecycle<Row extends DocumentVersionRow> {
     const by = this.personOf(caller);
     const key = { ...address, tenant: caller.tenant };
     return this.db.inTenant(scopeOf(caller), async (tx) => {
-      const row = await this.demandDraft(tx, key, match);
-      if (this.kind.secondPerson && row.createdBy === by) {
+      const found = await this.demand(tx, key);
+      // Before anything that can change meanwhile, so that an author gets the same answer however a race ends.
+      if (this.kind.secondPerson && found.createdBy === by) {
         throw new Refused('same-person', `You wrote this ${this.kind.name}. Ask a second person to publish it.`);
       }
+      const row = this.stillDraft(found, match);
       await this.demandSound(tx, key, row.body, 'publication');
       this.demandDone(await this.store.publish(tx, key, row.edit, { by, at: this.clock.now().toString() }));
       return this.demand(tx, key);
@@ -157,7 +159,10 @@ export class DocumentLifecycle<Row extends DocumentVersionRow> {
   }
 
   private async demandDraft(tx: EntityManager, key: DocumentKey, match: VersionMatch | undefined): Promise<Row> {
-    const row = await this.demand(tx, key);
+    return this.stillDraft(await this.demand(tx, key), match);
+  }
+
+  private stillDraft(row: Row, match: VersionMatch | undefined): Row {
     if (row.publishedAt !== null) {
       throw new Refused('already-published', `Write a new version of the ${this.kind.name} instead.`);
     }
