@@ -1,5 +1,16 @@
 import { defineConfig } from 'vitest/config';
 
+const SLOW = {
+  extends: true,
+  test: {
+    name: 'slow',
+    include: ['tests/slow/**/*.spec.ts'],
+    globalSetup: ['tests/support/cluster.ts'],
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
+  },
+} as const;
+
 export default defineConfig({
   root: new URL('..', import.meta.url).pathname,
   oxc: {
@@ -23,12 +34,14 @@ export default defineConfig({
         test: {
           name: 'db',
           include: ['tests/**/*.spec.ts', 'sample-claims/**/*.spec.ts'],
-          exclude: ['tests/architecture.spec.ts', 'tests/prepare.spec.ts'],
+          exclude: ['tests/architecture.spec.ts', 'tests/prepare.spec.ts', 'tests/slow/**'],
           globalSetup: ['tests/support/cluster.ts'],
           testTimeout: 60_000,
           hookTimeout: 120_000,
         },
       },
+      // Minutes long, or in need of programs of the machine: only by npm run test:slow.
+      ...(process.env['TEST_SLOW'] ? [SLOW] : []),
     ],
   },
 });
