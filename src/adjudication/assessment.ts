@@ -8,6 +8,7 @@ import {
   type Observations,
   type UnitInHand,
 } from '../inspections/inspections.contract.js';
+import type { Facts } from '../policies/policies.contract.js';
 import type { Assessment, AssessedFinding, ClaimFile } from './adjudication.contract.js';
 import {
   documentFaults,
@@ -20,7 +21,6 @@ import { cautionFor } from './domain/caution.js';
 import type { HolidayLookup } from './domain/claim-clocks.js';
 import { claimFileFaults } from './domain/claim-consistency.js';
 import { claimDates, claimFacts, matterFacts, type ClaimDates, type Matter } from './domain/claim-facts.js';
-import { clocksOfClaim } from './domain/clocks-of-claim.js';
 import { custodyTimeline } from './domain/custody-timeline.js';
 import { carrierCases, isRebutted } from './domain/elements.js';
 import {
@@ -30,15 +30,14 @@ import {
   itemsBehind,
   scannedSerialMatches,
 } from './domain/evidence-grade.js';
+import { freeze, type FrozenCase } from './domain/frozen-case.js';
+import { judge, type Judgement } from './domain/judge.js';
+import type { JudgedCase } from './domain/judged-case.js';
 import { needsOf, photoNeeds } from './domain/needs.js';
-import { PolicyMisfit, PolicyRun, type KnownCase, type PolicyQuestion } from './domain/policy-run.js';
-import { recoveryPlan } from './domain/recovery-plan.js';
+import { PolicyMisfit, PolicyRun, type PolicyQuestion } from './domain/policy-run.js';
 import { missingParts, partsFor, type PartNeeded } from './domain/remedy-costs.js';
-import { remedyOptions } from './domain/remedy-options.js';
-import { chooseFor, proposeRemedy, type ChosenMatter } from './domain/remedy-proposal.js';
-import { answersFor, withCost, withoutRebutted, type Answers } from './domain/responsibility.js';
-import { secondPersonLimit } from './domain/second-person.js';
-import { safetyOf, verdictOf } from './domain/verdict.js';
+import type { Answers } from './domain/responsibility.js';
+import { reasonsOutsidePolicy, verdictOf } from './domain/verdict.js';
 import { warrantyCover, warrantyTerm } from './domain/warranty-cover.js';
 import { why, type Why } from './domain/why.js';
 import { compiledModel, documentRefs, faultsOfModel, unusableSubjects, unweighedSigns } from './kept-documents.js';
@@ -63,6 +62,10 @@ export function assess(claim: ClaimFile, inputs: AssessmentInputs): Outcome<Asse
 export interface TracedAssessment {
   readonly assessment: Assessment;
   readonly questions: readonly PolicyQuestion[];
+  readonly judgement: Judgement;
+  readonly run: PolicyRun;
+  /** What the policy judged, to be kept: judged again it gives the same. */
+  readonly frozen: () => FrozenCase;
 }
 
 /** The same assessment, for whoever wants to ask why. */
@@ -78,7 +81,7 @@ export function assessTraced(claim: ClaimFile, inputs: AssessmentInputs): Outcom
   const run = new PolicyRun(inputs.policy, on);
   try {
     const work = { claim, inputs, dates, numbers, run, walk: walkOf(claim, inputs.model, walk) };
-    return good({ assessment: assembled(work), questions: run.questions });
+    return good({ ...assembled(work), questions: run.questions, run });
   } catch (error) {
     if (!(error instanceof PolicyMisfit)) throw error;
     const detail = `The policy cannot be applied to this claim: ${error.message}.`;
@@ -118,41 +121,28 @@ interface Walk {
   readonly serialMatches: boolean;
 }
 
-function assembled(work: Work): Assessment {
+function assembled(work: Work): Pick<TracedAssessment, 'assessment' | 'judgement' | 'frozen'> {
   const { claim, inputs, dates, numbers, run, walk } = work;
   const { policy, model } = inputs;
   const compiled = compiledModel(inputs.evidenceModel);
   const found = findings(compiled, walk.observations, numbers.bar);
   const base = claimFacts(claim, dates, walk.stops.length > 0, inputs.isHoliday);
-  const known = run.about(base);
-  const matters = mattersOf(found, work).map((matter) => ({
-    matter,
-    facts: run.with(known, matterFacts(matter, model), matter.about),
-  }));
-  const answers = matters.map(({ matter, facts }) => {
-    const asked = answersFor(matter, facts, run, numbers.shareFloorBp);
-    return isRebutted(claim, matter.finding) ? withoutRebutted(asked) : asked;
-  });
-  const chosen = matters.map(({ matter, facts }) => chosenFor(matter, facts, work));
-  const safety = safetyOf(
-    matters.map(({ facts }) => facts),
-    run,
-  );
+  const matters = mattersOf(found, work);
+  const judged = judgedCase(work, base, matters);
+  const judgement = judge(judged, { ...inputs, ...numbers, run });
+  const { answers, chosen, safety, proposal, responsibility, clocks } = judgement;
   const hazard = safety.hold || safety.report || walk.stops.length > 0 || hasHazard(found);
-  const rounding = policy.document.money.rounding;
-  const { proposal, costByMatter } = proposeRemedy(chosen, model, rounding);
-  const responsibility = answers.map((answer, index) => withCost(answer, costByMatter[index] ?? 0));
-  const clocks = clocksOfClaim(claim, inputs, safety.report || safety.open);
   const needs = needsOf({
     policy: run.needs(),
     holidaysKnown: Object.hasOwn(base, 'business days to notice'),
     photos: photoNeeds(unassignedItems(answers, matters, work), walk),
     clocks: clocks.needs,
   });
-  const limit = secondPersonLimit(policy.parameter('second person above', run.on), claim.order.currency);
+  const limit = judgement.secondPersonAboveMinor;
+  const unweighed = unweighedSigns(compiled, walk.observations);
   const verdict = verdictOf({
     findings: found,
-    unweighed: unweighedSigns(compiled, walk.observations),
+    unweighed,
     responsibility,
     chosen,
     needs,
@@ -160,16 +150,22 @@ function assembled(work: Work): Assessment {
     secondPersonAboveMinor: limit,
     jurisdictions: { claim: claim.jurisdiction, policy: policy.document.jurisdiction },
   });
-  return {
+  const assessment: Assessment = {
     format: 'assessment/1',
     title: claim.title,
     documents: documentRefs(inputs),
     findings: found.flatMap((finding) => assessedFinding(finding, matters)),
     responsibility,
     remedy: proposal,
-    recovery: recoveryPlan(claim, { ...inputs, facts: base }, responsibility, proposal.costLines),
+    recovery: judgement.recovery,
     clocks: clocks.clocks,
-    elements: carrierCases({ claim, policy, matters, responsibility, clocks: clocks.clocks }),
+    elements: carrierCases({
+      claim,
+      policy,
+      matters: matters.map((matter) => ({ matter })),
+      responsibility,
+      clocks: clocks.clocks,
+    }),
     custody: custodyTimeline(claim),
     safetyStops: walk.stops,
     needs,
@@ -179,6 +175,9 @@ function assembled(work: Work): Assessment {
     secondPersonAboveMinor: limit ?? 0,
     caution: cautionFor(policy.document.caution, hazard),
   };
+  const outside = reasonsOutsidePolicy(found, unweighed).length;
+  const frozen = (): FrozenCase => freeze(judged, { parties: claim.parties, outside, by: inputs });
+  return { assessment, judgement, frozen };
 }
 
 /** A claim's matters: its findings, and the claim itself where it is a return or nothing was found. */
@@ -212,33 +211,35 @@ function componentOf(finding: Finding | undefined, missing: readonly PartNeeded[
   return component === 'carton' ? (missing[0]?.part.component ?? component) : component;
 }
 
-function chosenFor(matter: Matter, facts: KnownCase, work: Work): ChosenMatter {
-  const { claim, inputs, dates, numbers, run } = work;
-  const paid = {
-    order: claim.order,
-    rounding: inputs.policy.document.money.rounding,
+/** The claim as a policy judges it, once everything that was seen has been weighed. */
+function judgedCase({ claim, inputs, dates, run }: Work, base: Facts, matters: readonly Matter[]): JudgedCase {
+  const { model } = inputs;
+  return {
+    claim,
+    model,
+    on: run.on,
     ageMonths: dates.ageMonths,
-    useLifeMonths: numbers.useLifeMonths,
-    warranty: warrantyTerm(inputs.model.warranty, matter.component),
+    base,
+    matters: matters.map((matter) => ({
+      matter,
+      facts: matterFacts(matter, model),
+      warranty: warrantyTerm(model.warranty, matter.component),
+      rebutted: isRebutted(claim, matter.finding),
+    })),
   };
-  return chooseFor(matter, remedyOptions({ matter, facts, claim, model: inputs.model, paid }, run));
 }
 
-function assessedFinding(finding: Finding, matters: readonly { readonly matter: Matter }[]): AssessedFinding[] {
+function assessedFinding(finding: Finding, matters: readonly Matter[]): AssessedFinding[] {
   const best = finding.explanations[0];
-  const matter = matters.find((candidate) => candidate.matter.finding === finding)?.matter;
+  const matter = matters.find((candidate) => candidate.finding === finding);
   if (best === undefined || matter === undefined) return [];
   const { component, fault, origin, probability } = best;
   return [{ ...finding, leading: { component, fault, origin, probability }, evidenceGrade: matter.evidence }];
 }
 
 /** Checklist items behind findings that nobody could be named to answer for. */
-function unassignedItems(
-  answers: readonly Answers[],
-  matters: readonly { readonly matter: Matter }[],
-  work: Work,
-): ReadonlySet<string> {
-  const items = matters.flatMap(({ matter }, index) =>
+function unassignedItems(answers: readonly Answers[], matters: readonly Matter[], work: Work): ReadonlySet<string> {
+  const items = matters.flatMap((matter, index) =>
     matter.finding && answers[index]?.mode === 'unassigned'
       ? [...itemsBehind(work.inputs.evidenceModel, matter.finding.subject, work.walk.observations)]
       : [],

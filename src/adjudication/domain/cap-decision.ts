@@ -1,8 +1,7 @@
 import { money, moneyDecimal } from '../../kernel/money.js';
 import { PARTIES, type Party } from '../../kernel/vocabulary.js';
-import type { Model } from '../../catalogue/catalogue.contract.js';
 import type { Facts } from '../../policies/policies.contract.js';
-import type { ClaimFile, DemandCap, Transport } from '../adjudication.contract.js';
+import type { DemandCap, Transport } from '../adjudication.contract.js';
 import {
   CAP_BASES,
   convertSdr,
@@ -18,19 +17,20 @@ import {
   type LimitMoney,
   type SdrLimit,
 } from './liability-caps.js';
+import type { JudgedClaim, JudgedModel } from './judged-case.js';
 import { MOST_MINOR } from './read-values.js';
 import { PolicyMisfit, type KnownCase, type PolicyRun } from './policy-run.js';
 
 /** What a limit is worked out from. */
 export interface CapInputs {
-  readonly claim: ClaimFile;
-  readonly model: Model;
+  readonly claim: JudgedClaim;
+  readonly model: JudgedModel;
   readonly run: PolicyRun;
   readonly money: LimitMoney;
 }
 
 /** Facts about the carriage that the decision `cap` may use. What the claim file leaves out is not known. */
-export function capFacts(party: Party, claim: ClaimFile, model: Model): Facts {
+export function capFacts(party: Party, claim: JudgedClaim, model: JudgedModel): Facts {
   const { transport } = claim;
   const grams = transport?.grossGrams ?? model.grossGrams;
   const weights = { 'limited party': party, 'weight lb': poundsOf(grams), 'weight kg': kilogramsOf(grams) };

@@ -15,6 +15,7 @@ import type { ClockStart, Facts } from '../../policies/policies.contract.js';
 import type { ClaimFile, CustodyStage } from '../adjudication.contract.js';
 import type { HolidayLookup } from './claim-clocks.js';
 import type { EvidenceGrade } from './evidence-grade.js';
+import type { JudgedMatter } from './judged-case.js';
 import { effectiveReceipt } from './receipt-words.js';
 import { customerFitsAll, partsPrice, type PartNeeded } from './remedy-costs.js';
 import type { Cover } from './warranty-cover.js';
@@ -78,11 +79,8 @@ export function claimFacts(claim: ClaimFile, dates: ClaimDates, safetyStop: bool
 }
 
 /** One matter of a claim: a finding, or the claim itself where there is none to speak of. */
-export interface Matter {
-  /** Subject of the finding, or `claim`. */
-  readonly about: string;
+export interface Matter extends JudgedMatter {
   readonly finding: Finding | undefined;
-  readonly component: Component | null;
   readonly evidence: EvidenceGrade;
   readonly cover: Cover;
   readonly parts: readonly PartNeeded[];

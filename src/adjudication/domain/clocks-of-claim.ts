@@ -1,6 +1,6 @@
 import type { CompiledPolicy } from '../../policies/policies.contract.js';
-import type { ClaimFile } from '../adjudication.contract.js';
 import { claimClocks, type ClocksOutcome, type HolidayLookup } from './claim-clocks.js';
+import type { JudgedClaim } from './judged-case.js';
 import { effectiveReceipt } from './receipt-words.js';
 
 /** What a claim's clocks are judged by, beside the claim. */
@@ -13,7 +13,11 @@ export interface ClockDocuments {
  * Every clock of the policy that applies to the claim, judged at `claim.asOf` in the claim's zone.
  * @param safety whether the policy's safety table raises the case, or could not be decided
  */
-export function clocksOfClaim(claim: ClaimFile, { policy, isHoliday }: ClockDocuments, safety: boolean): ClocksOutcome {
+export function clocksOfClaim(
+  claim: JudgedClaim,
+  { policy, isHoliday }: ClockDocuments,
+  safety: boolean,
+): ClocksOutcome {
   const { events, statusLetters, asOf, zone, ground, transport } = claim;
   return claimClocks(policy.document.clocks ?? [], {
     events,

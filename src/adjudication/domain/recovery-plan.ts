@@ -1,7 +1,6 @@
 import { money, scaleMoney } from '../../kernel/money.js';
 import { splitByWeight, WHOLE_BP } from '../../kernel/shares.js';
 import { PARTIES, type Party } from '../../kernel/vocabulary.js';
-import type { Model } from '../../catalogue/catalogue.contract.js';
 import type { CompiledPolicy, Facts } from '../../policies/policies.contract.js';
 import type {
   AmountLine,
@@ -15,13 +14,14 @@ import { figure, type LineBasis } from './amount-lines.js';
 import { capOf, type CapInputs } from './cap-decision.js';
 import type { HolidayLookup } from './claim-clocks.js';
 import { claimDates, claimFacts } from './claim-facts.js';
+import type { JudgedClaim, JudgedModel } from './judged-case.js';
 import { underLimit } from './liability-caps.js';
-import { PolicyRun, type KnownCase } from './policy-run.js';
+import { PolicyRun, type KnownCase, type PolicyQuestion } from './policy-run.js';
 import { costByFinding } from './remedy-choice.js';
 
 /** What the limits of a claim's parties are found by. */
 export interface RecoveryDocuments {
-  readonly model: Model;
+  readonly model: JudgedModel;
   readonly policy: CompiledPolicy;
   readonly isHoliday: HolidayLookup;
   /** Facts of the claim where they have been read already; absent: they are read once more. */
@@ -35,9 +35,19 @@ export function recoveryPlan(
   responsibility: readonly Responsibility[],
   costLines: readonly AmountLine[],
 ): RecoveryPlan {
-  const { policy, model } = documents;
-  const { currency } = claim.order;
   const facts = documents.facts ?? claimFacts(claim, claimDates(claim), false, documents.isHoliday);
+  return plannedRecovery(claim, { ...documents, facts }, responsibility, costLines).plan;
+}
+
+/** The same for a claim whose facts have been read, with every question that was put to the policy. */
+export function plannedRecovery(
+  claim: JudgedClaim,
+  documents: Omit<RecoveryDocuments, 'isHoliday'> & { readonly facts: Facts },
+  responsibility: readonly Responsibility[],
+  costLines: readonly AmountLine[],
+): { readonly plan: RecoveryPlan; readonly questions: readonly PolicyQuestion[] } {
+  const { policy, model, facts } = documents;
+  const { currency } = claim.order;
   const run = new PolicyRun(policy, claim.transport?.damagedOn ?? String(facts['delivered on']));
   const base = run.about({ ...facts, 'safety stop': false });
   const money = { currency, rounding: policy.document.money.rounding };
@@ -46,7 +56,7 @@ export function recoveryPlan(
   const own = PARTIES.filter((party) => party !== 'customer').flatMap((party) =>
     ownDemand(party, responsibility, { salvage, work }),
   );
-  return {
+  const plan = {
     currency,
     demands: withWhatFell(own, currency),
     customerShareMinor: amountOf('customer', responsibility),
@@ -55,6 +65,7 @@ export function recoveryPlan(
       .reduce((sum, { costMinor }) => sum + costMinor, 0),
     needs: run.needs(),
   };
+  return { plan, questions: run.questions };
 }
 
 interface PlanWork {
@@ -134,7 +145,7 @@ function salvageByMatter(responsibility: readonly Responsibility[], costLines: r
  * Carriage charges come on top of the limit, in full for a total loss and otherwise in proportion to the loss (CMR art. 23(4), from
  * memory). The proportion is taken to the price paid and rounded down, so that the limit is never put too high.
  */
-function withFreight(cap: DemandCap, lossMinor: number, claim: ClaimFile): DemandCap {
+function withFreight(cap: DemandCap, lossMinor: number, claim: JudgedClaim): DemandCap {
   const { freightMinor } = claim.transport ?? {};
   if (freightMinor === undefined || cap.limitMinor === null) return cap;
   const { currency, priceMinor } = claim.order;

@@ -6,6 +6,7 @@ import type { Model, Part } from '../../catalogue/catalogue.contract.js';
 import type { AmountLine } from '../adjudication.contract.js';
 import { figure, percentShown, plainLine, scaledLine, sumLines, type LineBasis } from './amount-lines.js';
 import type { Ratio } from './exact-decimal.js';
+import type { JudgedModel, SuppliedPart } from './judged-case.js';
 
 /** A part to be supplied and how many pieces of it. */
 export interface PartNeeded {
@@ -46,12 +47,12 @@ function isInside(part: Part, numbers: ReadonlySet<string>, model: Model): boole
 }
 
 /** Whether the customer fits every part without help; false when there is nothing to fit. */
-export function customerFitsAll(parts: readonly PartNeeded[]): boolean {
+export function customerFitsAll(parts: readonly SuppliedPart[]): boolean {
   return parts.length > 0 && parts.every(({ part }) => part.customerFits);
 }
 
 /** What it costs to supply the parts, freight not included, in minor units. */
-export function partsPrice(parts: readonly PartNeeded[]): number {
+export function partsPrice(parts: readonly SuppliedPart[]): number {
   return parts.reduce((sum, { part, pieces }) => sum + part.priceMinor * pieces, 0);
 }
 
@@ -63,8 +64,8 @@ export interface ExpectedCost {
 
 /** What a ranking needs to know. `customerMinor` is the money that the remedy itself gives to the customer. */
 export interface CostInputs {
-  readonly model: Model;
-  readonly parts: readonly PartNeeded[];
+  readonly model: JudgedModel;
+  readonly parts: readonly SuppliedPart[];
   readonly rounding: Rounding;
   readonly customerMinor: number;
 }
@@ -144,7 +145,7 @@ export function costLines(
 
 const FROM_MODEL = 'as the catalogue has it for the model';
 
-function partLines(basis: LineBasis, part: Part, pieces: number): AmountLine[] {
+function partLines(basis: LineBasis, part: SuppliedPart['part'], pieces: number): AmountLine[] {
   const each = { numerator: BigInt(pieces), denominator: 1n };
   const price = scaledLine(basis, {
     id: `part ${part.number}`,
@@ -165,12 +166,12 @@ function partLines(basis: LineBasis, part: Part, pieces: number): AmountLine[] {
 
 const FROM_PART = 'as the catalogue has it for the part';
 
-function visitLine(basis: LineBasis, model: Model): AmountLine {
+function visitLine(basis: LineBasis, model: JudgedModel): AmountLine {
   return plainLine(basis, 'visit', "One technician's visit", model.visitCostMinor, FROM_MODEL);
 }
 
 /** Salvage is credited up to what the remedy costs: a net claim is never below nothing (49 CFR 370.11 credits the proceeds). */
-function lessSalvage(lines: readonly AmountLine[], model: Model, basis: LineBasis): AmountLine[] {
+function lessSalvage(lines: readonly AmountLine[], model: JudgedModel, basis: LineBasis): AmountLine[] {
   if (model.salvageBp === 0) return [...lines];
   const line = scaledLine(basis, {
     id: 'salvage',
@@ -188,16 +189,16 @@ function lessSalvage(lines: readonly AmountLine[], model: Model, basis: LineBasi
   ];
 }
 
-function salvageMinor(model: Model, rounding: Rounding): number {
+function salvageMinor(model: JudgedModel, rounding: Rounding): number {
   const { numerator, denominator } = salvageShare(model);
   return scaleMoney(money(model.unitCostMinor, model.currency), numerator, denominator, rounding).amountMinor;
 }
 
-function salvageShare(model: Model): Ratio {
+function salvageShare(model: JudgedModel): Ratio {
   return { numerator: BigInt(model.salvageBp), denominator: BigInt(WHOLE_BP) };
 }
 
-function partsFreight(parts: readonly PartNeeded[]): number {
+function partsFreight(parts: readonly SuppliedPart[]): number {
   return parts.reduce((sum, { part }) => sum + part.freightMinor, 0);
 }
 

@@ -1,10 +1,10 @@
 import { money, moneyDecimal } from '../../kernel/money.js';
 import { REMEDIES, type Remedy } from '../../kernel/vocabulary.js';
-import type { Model } from '../../catalogue/catalogue.contract.js';
 import type { OutcomeValue } from '../../policies/policies.contract.js';
-import type { AmountLine, ClaimFile, RemedyOption } from '../adjudication.contract.js';
-import { optionFacts, type Matter } from './claim-facts.js';
+import type { AmountLine, RemedyOption } from '../adjudication.contract.js';
+import { optionFacts } from './claim-facts.js';
 import { allowanceMoney, refundMoney, type CustomerMoney, type PaidAndAge, type Terms } from './customer-money.js';
+import type { JudgedClaim, JudgedMatter, JudgedModel } from './judged-case.js';
 import type { KnownCase, PolicyRun } from './policy-run.js';
 import { expectedCost } from './remedy-costs.js';
 
@@ -16,10 +16,10 @@ export interface WorkedOption extends RemedyOption {
 
 /** What the options of one matter are worked out from. */
 export interface OptionBasis {
-  readonly matter: Matter;
+  readonly matter: JudgedMatter;
   readonly facts: KnownCase;
-  readonly claim: ClaimFile;
-  readonly model: Model;
+  readonly claim: JudgedClaim;
+  readonly model: JudgedModel;
   readonly paid: PaidAndAge;
 }
 

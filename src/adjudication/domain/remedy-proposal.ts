@@ -1,15 +1,14 @@
 import type { Rounding } from '../../kernel/rounding.js';
-import type { Model } from '../../catalogue/catalogue.contract.js';
 import type { AmountLine, ChosenRemedy, RemedyProposal } from '../adjudication.contract.js';
 import { sumLines } from './amount-lines.js';
-import type { Matter } from './claim-facts.js';
+import type { JudgedMatter, JudgedModel } from './judged-case.js';
 import { chooseRemedy, claimWideRemedy, costByFinding } from './remedy-choice.js';
 import { costLines } from './remedy-costs.js';
 import type { WorkedOption } from './remedy-options.js';
 
 /** A matter with its options and the one that was chosen for it, if any is admissible. */
 export interface ChosenMatter {
-  readonly matter: Matter;
+  readonly matter: JudgedMatter;
   readonly options: readonly WorkedOption[];
   readonly own: WorkedOption | undefined;
 }
@@ -21,7 +20,7 @@ export interface ProposedRemedy {
 }
 
 /** Chooses for one matter. */
-export function chooseFor(matter: Matter, options: readonly WorkedOption[]): ChosenMatter {
+export function chooseFor(matter: JudgedMatter, options: readonly WorkedOption[]): ChosenMatter {
   return { matter, options, own: chooseRemedy(options) };
 }
 
@@ -29,7 +28,7 @@ export function chooseFor(matter: Matter, options: readonly WorkedOption[]): Cho
  * Puts the choices together. A refund or a unit for one matter ends all of them, a refund before a unit; otherwise each matter
  * gets its own remedy.
  */
-export function proposeRemedy(chosen: readonly ChosenMatter[], model: Model, rounding: Rounding): ProposedRemedy {
+export function proposeRemedy(chosen: readonly ChosenMatter[], model: JudgedModel, rounding: Rounding): ProposedRemedy {
   const owns = chosen.flatMap(({ own }) => (own ? [own] : []));
   const wide = claimWideRemedy(owns.map(({ remedy }) => remedy));
   const parts = wide === undefined ? eachItsOwn(chosen, model, rounding) : oneForAll(wide, chosen, { model, rounding });
@@ -59,7 +58,7 @@ interface Parts {
   readonly costLines: readonly AmountLine[];
 }
 
-function eachItsOwn(chosen: readonly ChosenMatter[], model: Model, rounding: Rounding): Parts {
+function eachItsOwn(chosen: readonly ChosenMatter[], model: JudgedModel, rounding: Rounding): Parts {
   const remedies: ChosenRemedy[] = [];
   const customerLines: AmountLine[] = [];
   const costs: AmountLine[] = [];
@@ -83,7 +82,7 @@ function eachItsOwn(chosen: readonly ChosenMatter[], model: Model, rounding: Rou
 function oneForAll(
   remedy: 'refund' | 'unit',
   chosen: readonly ChosenMatter[],
-  by: { readonly model: Model; readonly rounding: Rounding },
+  by: { readonly model: JudgedModel; readonly rounding: Rounding },
 ): Parts {
   const calling = chosen.flatMap(({ own }) => (own?.remedy === remedy ? [own] : []));
   const best = calling.reduce((a, b) => (b.customerMinor > a.customerMinor ? b : a));

@@ -1,6 +1,7 @@
 import { PARTIES, type Party } from '../../kernel/vocabulary.js';
 import type { Responsibility } from '../adjudication.contract.js';
-import { originFacts, type Matter } from './claim-facts.js';
+import { originFacts } from './claim-facts.js';
+import type { JudgedMatter } from './judged-case.js';
 import type { Asked, KnownCase, PolicyRun } from './policy-run.js';
 import { partyAmounts, presumedShares, proportionalShares } from './responsibility-shares.js';
 
@@ -12,7 +13,7 @@ export type Answers = Pick<Responsibility, 'about' | 'mode' | 'shares' | 'becaus
  * `proportional` maps the origin marginals to parties. Where the policy lacks a fact, a rule or a party, nobody is named.
  * @param floorBp shares under this are folded into the largest
  */
-export function answersFor(matter: Matter, facts: KnownCase, run: PolicyRun, floorBp: number): Answers {
+export function answersFor(matter: JudgedMatter, facts: KnownCase, run: PolicyRun, floorBp: number): Answers {
   const asked = run.ask(facts, ['notice', 'responsibility']);
   const { mode, party } = asked.outcomes;
   if (mode === undefined) {
@@ -46,7 +47,7 @@ export function withCost(answers: Answers, costMinor: number): Responsibility {
 }
 
 function proportional(
-  matter: Matter,
+  matter: JudgedMatter,
   facts: KnownCase,
   by: { readonly run: PolicyRun; readonly asked: Asked; readonly floorBp: number },
 ): Answers {
@@ -79,7 +80,7 @@ function proportional(
   return { about: matter.about, mode: 'proportional', shares, because, fired: once };
 }
 
-function unassigned(matter: Matter, asked: Asked, because: string): Answers {
+function unassigned(matter: JudgedMatter, asked: Asked, because: string): Answers {
   return { about: matter.about, mode: 'unassigned', shares: [], because, fired: asked.fired };
 }
 

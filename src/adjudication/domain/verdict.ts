@@ -44,15 +44,27 @@ export function safetyOf(factsByMatter: readonly KnownCase[], run: PolicyRun): S
 
 /** Whether the service may propose by itself, and in sentences why not. */
 export function verdictOf(inputs: VerdictInputs): Pick<Assessment, 'verdict' | 'reasons'> {
-  const reasons = [
-    ...inputs.findings.flatMap(({ title, reasons, verdict }) =>
+  const reasons = [...reasonsOutsidePolicy(inputs.findings, inputs.unweighed), ...reasonsOfPolicy(inputs)];
+  return { verdict: reasons.length === 0 ? 'proposed' : 'to a person', reasons };
+}
+
+/** What stands against a proposal whatever the policy says: findings that are not settled, signs that nobody weighs. */
+export function reasonsOutsidePolicy(findings: readonly Finding[], unweighed: readonly string[]): string[] {
+  return [
+    ...findings.flatMap(({ title, reasons, verdict }) =>
       verdict === 'settled' ? [] : reasons.map((reason) => `${title.en}: ${reason}`),
     ),
-    ...inputs.findings.flatMap(hazardLeftOpen),
-    ...inputs.unweighed.map(
+    ...findings.flatMap(hazardLeftOpen),
+    ...unweighed.map(
       (code) =>
         `The checklist yields "${code}", which the evidence model does not weigh; the two do not fit each other.`,
     ),
+  ];
+}
+
+/** What stands against a proposal by the policy: nobody named, no remedy, a hold, something that must be known. */
+export function reasonsOfPolicy(inputs: Omit<VerdictInputs, 'findings' | 'unweighed'>): string[] {
+  return [
     ...inputs.responsibility
       .filter(({ mode }) => mode === 'unassigned')
       .map(({ about, because }) => `Nobody is named to answer for ${about}. ${because}`),
@@ -66,7 +78,6 @@ export function verdictOf(inputs: VerdictInputs): Pick<Assessment, 'verdict' | '
       : []),
     ...jurisdictionReasons(inputs.jurisdictions),
   ];
-  return { verdict: reasons.length === 0 ? 'proposed' : 'to a person', reasons };
 }
 
 /** An explanation that may hurt someone and that is not far behind is said aloud, even where a harmless one leads. */
