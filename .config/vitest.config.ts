@@ -1,7 +1,7 @@
 import { defineConfig } from 'vitest/config';
 
 const SLOW = {
-  extends: true,
+  extends: true as const,
   test: {
     name: 'slow',
     include: ['tests/slow/**/*.spec.ts'],
@@ -9,7 +9,7 @@ const SLOW = {
     testTimeout: 600_000,
     hookTimeout: 600_000,
   },
-} as const;
+};
 
 export default defineConfig({
   root: new URL('..', import.meta.url).pathname,

@@ -2,6 +2,8 @@ import { createReadStream, createWriteStream } from 'node:fs';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
+import type { Config } from '../platform/config/config.js';
+import { InjectConfig } from '../platform/config/inject-config.js';
 import { Database } from '../platform/db/database.js';
 import { photoReading } from './domain/photo-reading.js';
 import { RENDITION_SIZES } from './evidence.contract.js';
@@ -22,6 +24,7 @@ export class PhotoReaderService implements OnApplicationShutdown {
     private readonly exhibits: ExhibitStore,
     private readonly pool: ReaderPool,
     private readonly folders: PhotoFolders,
+    @InjectConfig() private readonly config: Config,
   ) {}
 
   async onApplicationShutdown(): Promise<void> {
@@ -41,7 +44,13 @@ export class PhotoReaderService implements OnApplicationShutdown {
     const outcome = await this.folders.inScratch(async (folder) => {
       const file = join(folder, 'original');
       await pipeline(this.folders.originals.get(row.sha256), createWriteStream(file, { mode: 0o600 }));
-      const order = { file, mediaType: row.mediaType, into: folder, sizes: RENDITION_SIZES };
+      const order = {
+        file,
+        mediaType: row.mediaType,
+        into: folder,
+        sizes: RENDITION_SIZES,
+        heic: this.config.photos.heic,
+      };
       return this.outcomeOf(row, seenOn, await this.readTwice(order));
     });
     await this.db.inTenant({ tenant }, (tx) => this.exhibits.finish(tx, row, outcome));

@@ -17,7 +17,7 @@ export interface PixelSize {
   readonly height: number;
 }
 
-/** Why a photo of this declared size is not taken, as a sentence; undefined when it is. HEIC is judged by `heicTooLarge`. */
+/** Why a photo of this declared size is not taken, as a sentence; undefined when it is. HEIC is judged by `tooLargeForHeic`. */
 export function tooManyPixels({ width, height }: PixelSize): string | undefined {
   const says = `The photo says it is ${width} × ${height} pixels.`;
   if (Math.max(width, height) > PHOTO_LIMITS.maxSidePx) {
@@ -36,12 +36,19 @@ export function tooManyBytes(bytes: number): string | undefined {
     : undefined;
 }
 
-/** The sentence for HEIC originals, which are kept but have no pictures to show yet. */
-export function heicNotShown(size: PixelSize | undefined): string {
-  const large = size !== undefined && size.width * size.height > PHOTO_LIMITS.maxHeicPixels;
-  return large
+/** Why a HEIC original is kept without pictures: more pixels than are decoded, or no decoder in use. */
+export type HeicNotShown = 'too large' | 'no decoder';
+
+/** What people are told of a HEIC that cannot be shown. */
+export function heicNotShown(why: HeicNotShown): string {
+  return why === 'too large'
     ? 'The original is kept, but a HEIC photo of more than 60 megapixels cannot be shown. Send a JPEG of the same thing too.'
-    : 'The original is kept, but HEIC photos cannot be shown yet. Send a JPEG of the same thing too.';
+    : 'The original is kept, but HEIC photos cannot be shown here. Send a JPEG of the same thing too.';
+}
+
+/** Whether a HEIC of this size is kept and not decoded. */
+export function tooLargeForHeic({ width, height }: PixelSize): boolean {
+  return Math.max(width, height) > PHOTO_LIMITS.maxSidePx || width * height > PHOTO_LIMITS.maxHeicPixels;
 }
 
 export function isHeic(mediaType: PhotoMediaType): boolean {

@@ -11,6 +11,8 @@ export interface ContainerFacts extends Pick<
 > {
   readonly hasProfile: boolean;
   readonly colourSpace: string;
+  /** ICC profile, as it lies in the file. */
+  readonly profile?: Buffer;
   /** 'hevc' for HEIC; anything else inside a HEIF container is not kept. */
   readonly compression?: string;
 }
@@ -34,6 +36,7 @@ export async function readContainer(content: Buffer): Promise<ContainerFacts> {
     camera: { make: tags.ifd0['Make'], model: tags.ifd0['Model'], software: tags.ifd0['Software'] },
     hasProfile: found.icc !== undefined,
     colourSpace: found.space,
+    ...(found.icc ? { profile: found.icc } : {}),
     ...(found.compression ? { compression: found.compression } : {}),
   };
 }

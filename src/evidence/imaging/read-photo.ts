@@ -1,9 +1,18 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { exposureOf } from '../domain/exposure.js';
-import { heicNotShown, isHeic, PHOTO_SENTENCES, tooManyPixels } from '../domain/photo-limits.js';
+import {
+  heicNotShown,
+  isHeic,
+  PHOTO_SENTENCES,
+  tooLargeForHeic,
+  tooManyPixels,
+  type HeicNotShown,
+} from '../domain/photo-limits.js';
+import type { RawReading } from '../domain/photo-reading.js';
 import { judgeQuality } from '../domain/quality.js';
 import { sharpnessOf } from '../domain/sharpness.js';
+import { decodeHeic, NoHeicDecoder } from './heic-decoder.js';
 import { readContainer, type ContainerFacts } from './photo-metadata.js';
 import type { ReadOrder, ReadResult } from './reader-messages.js';
 import { makeRenditions, type Made } from './renditions.js';
@@ -20,22 +29,21 @@ export async function readPhoto(order: ReadOrder): Promise<ReadResult> {
   } catch (error) {
     return unreadable(error);
   }
-  const { hasProfile, colourSpace, compression, ...found } = facts;
-  if (isHeic(order.mediaType)) {
-    if (compression !== undefined && compression !== 'hevc') {
-      return {
-        ok: false,
-        failure: 'not shown',
-        detail: `A HEIF photo with ${compression} inside cannot be read here.`,
-      };
-    }
-    const detail = heicNotShown(facts.upright);
-    return { ok: false, failure: 'not shown', detail, reading: { ...found, truncated: false } };
+  const { compression, stored, upright, orientation, times, gps, camera } = facts;
+  const found = { stored, upright, orientation, times, gps, camera };
+  const heic = isHeic(order.mediaType);
+  if (heic && compression !== undefined && compression !== 'hevc') {
+    const detail = `A HEIF photo with ${compression} inside cannot be read here.`;
+    return { ok: false, failure: 'not shown', detail };
   }
+  const notShown = heic ? whyNotShown(facts, order) : undefined;
+  if (notShown) return withoutPictures(notShown, found);
   const tooMany = tooManyPixels(facts.stored);
   if (tooMany) return { ok: false, failure: 'too many pixels', detail: tooMany };
   try {
-    const { made, truncated } = await decodeAsFarAsPossible(content, { hasProfile, colourSpace }, order.sizes);
+    const { made, truncated } = heic
+      ? await decodeWithLibheif(content, facts, order.sizes)
+      : await decodeAsFarAsPossible(content, facts, order.sizes);
     const renditions = await Promise.all(
       made.renditions.map(async ({ content: encoded, ...rest }) => {
         const file = join(order.into, `${rest.size}.webp`);
@@ -46,21 +54,42 @@ export async function readPhoto(order: ReadOrder): Promise<ReadResult> {
     const quality = judgeQuality(facts.upright, sharpnessOf(made.grey), exposureOf(made.grey));
     return { ok: true, reading: { ...found, truncated, quality }, renditions };
   } catch (error) {
+    if (error instanceof NoHeicDecoder) return withoutPictures('no decoder', found);
     return unreadable(error);
   }
+}
+
+function whyNotShown(facts: ContainerFacts, order: ReadOrder): HeicNotShown | undefined {
+  if (tooLargeForHeic(facts.upright)) return 'too large';
+  return order.heic === true ? undefined : 'no decoder';
+}
+
+function withoutPictures(why: HeicNotShown, found: Omit<RawReading, 'truncated'>): ReadResult {
+  return { ok: false, failure: 'not shown', detail: heicNotShown(why), reading: { ...found, truncated: false } };
+}
+
+interface Decoded {
+  readonly made: Made;
+  readonly truncated: boolean;
+}
+
+async function decodeWithLibheif(content: Buffer, facts: ContainerFacts, sizes: readonly number[]): Promise<Decoded> {
+  const pixels = await decodeHeic(content);
+  return { made: await makeRenditions({ pixels, profile: facts.profile }, sizes), truncated: false };
 }
 
 /** Strict first; what is broken inside is decoded leniently and marked, because half a photo is still evidence. */
 async function decodeAsFarAsPossible(
   content: Buffer,
-  colours: { readonly hasProfile: boolean; readonly colourSpace: string },
+  { hasProfile, colourSpace }: ContainerFacts,
   sizes: readonly number[],
-): Promise<{ made: Made; truncated: boolean }> {
+): Promise<Decoded> {
+  const source = (failOn: 'error' | 'none') => ({ encoded: content, failOn, colours: { hasProfile, colourSpace } });
   try {
-    return { made: await makeRenditions(content, 'error', colours, sizes), truncated: false };
+    return { made: await makeRenditions(source('error'), sizes), truncated: false };
   } catch (strict) {
     if (isLimit(strict)) throw strict;
-    return { made: await makeRenditions(content, 'none', colours, sizes), truncated: true };
+    return { made: await makeRenditions(source('none'), sizes), truncated: true };
   }
 }
 

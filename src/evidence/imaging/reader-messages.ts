@@ -9,6 +9,8 @@ export interface ReadOrder {
   readonly into: string;
   /** Longest sides in pixels. */
   readonly sizes: readonly number[];
+  /** Whether HEIC is decoded; without it a HEIC has a reading and no pictures. */
+  readonly heic?: boolean;
 }
 
 export interface RenditionFile {
@@ -18,12 +20,12 @@ export interface RenditionFile {
   readonly file: string;
 }
 
-/** Why nothing can be shown: broken bytes, more pixels than allowed, a HEIC, or a reader that died or ran out of time. */
+/** Why nothing can be shown: broken bytes, more pixels than allowed, a HEIC that is not decoded, or a reader that died or ran out of time. */
 export type ReadFailure = 'damaged' | 'too many pixels' | 'not shown' | 'too long' | 'reader died';
 
 export type ReadResult =
   | { readonly ok: true; readonly reading: RawReading; readonly renditions: readonly RenditionFile[] }
-  /** A HEIC has a reading without renditions. */
+  /** A HEIC that is not decoded has a reading without renditions. */
   | { readonly ok: false; readonly failure: ReadFailure; readonly detail: string; readonly reading?: RawReading };
 
 export interface OrderMessage {

@@ -1,7 +1,7 @@
 import { fork, type ChildProcess } from 'node:child_process';
 import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
-import { PHOTO_SENTENCES } from '../domain/photo-limits.js';
+import { isHeic, PHOTO_SENTENCES } from '../domain/photo-limits.js';
 import type { OrderMessage, ReadOrder, ReadResult, ResultMessage } from './reader-messages.js';
 import { nodeArgumentsFor, siblingModule } from './unbuilt-modules.js';
 
@@ -10,6 +10,8 @@ export interface ReaderPoolOptions {
   readonly readers?: number;
   /** Wall time of one photo, start of the process included; SIGKILL after it. */
   readonly deadlineMs?: number;
+  /** The same for a HEIC, whose decoder is slower. */
+  readonly heicDeadlineMs?: number;
   /** A reader is replaced after this many photos, so that what a decoder leaks does not add up. */
   readonly ordersPerReader?: number;
   /** Orders that may wait; one more is refused with `ReaderQueueFull`. */
@@ -31,10 +33,17 @@ interface Waiting {
   readonly settle: (result: ReadResult) => void;
 }
 
+interface Current {
+  readonly order: number;
+  /** The decoder of HEIC never gives memory back, so a reader that may have used it reads nothing more. */
+  readonly last: boolean;
+  readonly settle: (result: ReadResult) => void;
+}
+
 interface Reader {
   readonly child: ChildProcess;
   served: number;
-  current: { readonly order: number; readonly settle: (result: ReadResult) => void } | undefined;
+  current: Current | undefined;
 }
 
 /**
@@ -44,6 +53,7 @@ interface Reader {
 export class ReaderPool {
   private readonly most: number;
   private readonly deadlineMs: number;
+  private readonly heicDeadlineMs: number;
   private readonly ordersPerReader: number;
   private readonly queueLimit: number;
   private readonly entry: URL;
@@ -55,6 +65,7 @@ export class ReaderPool {
   constructor(options: ReaderPoolOptions = {}) {
     this.most = options.readers ?? availableParallelism();
     this.deadlineMs = options.deadlineMs ?? 30_000;
+    this.heicDeadlineMs = options.heicDeadlineMs ?? 60_000;
     this.ordersPerReader = options.ordersPerReader ?? 50;
     this.queueLimit = options.queueLimit ?? 200;
     this.entry = options.entry ?? siblingModule('reader-child', import.meta.url);
@@ -94,18 +105,22 @@ export class ReaderPool {
 
   private assign(reader: Reader, { work, settle }: Waiting): void {
     const order = (this.orders += 1);
-    const deadline = setTimeout(() => {
-      finish({ ok: false, failure: 'too long', detail: PHOTO_SENTENCES.tooLong });
-      this.readers.delete(reader);
-      reader.child.kill('SIGKILL');
-      this.next();
-    }, this.deadlineMs);
+    const heic = isHeic(work.mediaType) && work.heic === true;
+    const deadline = setTimeout(
+      () => {
+        finish({ ok: false, failure: 'too long', detail: PHOTO_SENTENCES.tooLong });
+        this.readers.delete(reader);
+        reader.child.kill('SIGKILL');
+        this.next();
+      },
+      heic ? this.heicDeadlineMs : this.deadlineMs,
+    );
     const finish = (result: ReadResult) => {
       clearTimeout(deadline);
       reader.current = undefined;
       settle(result);
     };
-    reader.current = { order, settle: finish };
+    reader.current = { order, last: heic, settle: finish };
     const message: OrderMessage = { order, work };
     reader.child.send(message, (error) => {
       if (error) this.died(reader);
@@ -132,10 +147,11 @@ export class ReaderPool {
   }
 
   private answered(reader: Reader, { order, result }: ResultMessage): void {
-    if (reader.current?.order !== order) return;
+    const { current } = reader;
+    if (current?.order !== order) return;
     reader.served += 1;
-    reader.current.settle(result);
-    if (reader.served >= this.ordersPerReader) {
+    current.settle(result);
+    if (current.last || reader.served >= this.ordersPerReader) {
       this.readers.delete(reader);
       reader.child.disconnect();
     }

@@ -1,5 +1,7 @@
 import { join } from 'node:path';
+import { PHOTO_SETTINGS, readPhotoSettings, type PhotoSettings } from './photo-settings.js';
 import { projectRoot } from './project-root.js';
+import { SettingsReader, type Environment } from './settings-reader.js';
 
 export { projectRoot };
 
@@ -59,6 +61,7 @@ export interface Config {
   readonly metricsToken?: string;
   readonly limits: Limits;
   readonly lifetimes: Lifetimes;
+  readonly photos: PhotoSettings;
 }
 
 /** What is wrong with the surroundings: every fault as one sentence, all at once. */
@@ -69,15 +72,14 @@ export class ConfigFaults extends Error {
   }
 }
 
-const KNOWN = new Set(
-  (
+const KNOWN = new Set([
+  ...PHOTO_SETTINGS,
+  ...(
     'AS_NOTED_MODE AS_NOTED_STATE AS_NOTED_PUBLIC_URL AS_NOTED_RUNS AS_NOTED_LOG_LEVEL AS_NOTED_POOL_SIZE ' +
     'AS_NOTED_STATEMENT_TIMEOUT_MS AS_NOTED_TRUST_PROXY AS_NOTED_METRICS_TOKEN AS_NOTED_BODY_KIB AS_NOTED_UPLOAD_MIB ' +
     'AS_NOTED_SESSION_HOURS AS_NOTED_SESSION_IDLE_MINUTES AS_NOTED_VISIT_LINK_HOURS AS_NOTED_IDEMPOTENCY_HOURS'
   ).split(' '),
-);
-
-type Environment = Readonly<Record<string, string | undefined>>;
+]);
 
 /**
  * Reads the environment into a Config.
@@ -85,7 +87,7 @@ type Environment = Readonly<Record<string, string | undefined>>;
  * @throws ConfigFaults naming every fault, not only the first.
  */
 export function loadConfig(env: Environment): Config {
-  const read = new Reader(env);
+  const read = new SettingsReader(env);
   const mode = read.oneOf('AS_NOTED_MODE', ['sample', 'production', 'test'] as const, 'sample');
   const host = read.text('HOST') ?? '127.0.0.1';
   const port = read.whole('PORT', { from: 0, to: 65_535, otherwise: 4310 });
@@ -113,13 +115,14 @@ export function loadConfig(env: Environment): Config {
     ...(metricsToken === undefined ? {} : { metricsToken }),
     limits: readLimits(read),
     lifetimes: readLifetimes(read),
+    photos: readPhotoSettings(read),
   };
-  read.unknownNames();
+  read.unknownNames(KNOWN);
   if (read.faults.length > 0) throw new ConfigFaults(read.faults);
   return config;
 }
 
-function readLimits(read: Reader): Limits {
+function readLimits(read: SettingsReader): Limits {
   return {
     bodyBytes: read.whole('AS_NOTED_BODY_KIB', { from: 16, to: 65_536, otherwise: 1024 }) * 1024,
     uploadBytes: read.whole('AS_NOTED_UPLOAD_MIB', { from: 1, to: 1024, otherwise: 40 }) * 1024 * 1024,
@@ -129,62 +132,11 @@ function readLimits(read: Reader): Limits {
   };
 }
 
-function readLifetimes(read: Reader): Lifetimes {
+function readLifetimes(read: SettingsReader): Lifetimes {
   return {
     sessionHours: read.whole('AS_NOTED_SESSION_HOURS', { from: 1, to: 24, otherwise: 12 }),
     sessionIdleMinutes: read.whole('AS_NOTED_SESSION_IDLE_MINUTES', { from: 1, to: 720, otherwise: 30 }),
     visitLinkHours: read.whole('AS_NOTED_VISIT_LINK_HOURS', { from: 1, to: 720, otherwise: 72 }),
     idempotencyKeyHours: read.whole('AS_NOTED_IDEMPOTENCY_HOURS', { from: 1, to: 720, otherwise: 24 }),
   };
-}
-
-class Reader {
-  readonly faults: string[] = [];
-
-  constructor(private readonly env: Environment) {}
-
-  fault(sentence: string): void {
-    this.faults.push(sentence);
-  }
-
-  /** An empty variable counts as absent. */
-  text(name: string): string | undefined {
-    const value = this.env[name]?.trim();
-    return value === undefined || value === '' ? undefined : value;
-  }
-
-  oneOf<T extends string>(name: string, allowed: readonly T[], otherwise: T): T {
-    const value = this.text(name);
-    if (value === undefined) return otherwise;
-    const found = allowed.find((each) => each === value);
-    if (found === undefined) this.fault(`${name} is "${value}"; it must be one of ${allowed.join(', ')}.`);
-    return found ?? otherwise;
-  }
-
-  whole(name: string, range: { readonly from: number; readonly to: number; readonly otherwise: number }): number {
-    const value = this.text(name);
-    if (value === undefined) return range.otherwise;
-    const n = /^\d{1,9}$/.test(value) ? Number(value) : Number.NaN;
-    if (n >= range.from && n <= range.to) return n;
-    this.fault(`${name} is "${value}"; it must be a whole number from ${range.from} to ${range.to}.`);
-    return range.otherwise;
-  }
-
-  /** The value is never repeated in the fault: a connection string holds a password. */
-  url(name: string, protocols: readonly string[]): URL | undefined {
-    const value = this.text(name);
-    if (value === undefined) return undefined;
-    const url = URL.canParse(value) ? new URL(value) : undefined;
-    if (url !== undefined && protocols.includes(url.protocol)) return url;
-    this.fault(`${name} must be a full address that starts with ${protocols.map((p) => `${p}//`).join(' or ')}.`);
-    return undefined;
-  }
-
-  unknownNames(): void {
-    for (const name of Object.keys(this.env)) {
-      if (name.startsWith('AS_NOTED_') && !KNOWN.has(name)) {
-        this.fault(`${name} is not a setting of this service. Correct its spelling or remove it.`);
-      }
-    }
-  }
 }
