@@ -4,7 +4,9 @@ export { captureTime, captureWindow, type CaptureTime, type RawTimes } from './d
 export { positionOf, type NoPosition, type Position, type RawPosition } from './domain/position.js';
 export { parseDigestField, digestField, type DigestField } from './domain/content-digest.js';
 export type { PhotoQuality, QualityAdvice, QualityFlag } from './domain/quality.js';
-export type { Doubt, DoubtKind, PhotoReading } from './domain/photo-reading.js';
+export type { Doubt, DoubtKind } from './domain/doubts.js';
+export type { ErrorRate } from './domain/doubt-rates.js';
+export type { PhotoReading } from './domain/photo-reading.js';
 
 /** Longest sides of the renditions in pixels; a smaller photo is never enlarged. */
 export const RENDITION_SIZES = [256, 1024, 2048] as const;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { photoReading, type Circumstances, type RawReading } from './photo-reading.js';
+import type { Circumstances } from './doubts.js';
+import { photoReading, type RawReading } from './photo-reading.js';
 
 const raw = (change: Partial<RawReading> = {}): RawReading => ({
   stored: { width: 40, height: 30 },

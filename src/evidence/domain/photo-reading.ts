@@ -1,10 +1,14 @@
-import { captureTime, captureWindow, type CaptureTime, type RawTimes } from './capture-time.js';
+import { captureTime, type CaptureTime, type RawTimes } from './capture-time.js';
 import { cameraOf, cleanText, type Camera } from './camera.js';
-import type { PhotoMediaType } from './media-type.js';
+import { doubtsOf, type Circumstances, type Doubt } from './doubts.js';
+import { editingSoftware } from './editing-software.js';
+import type { JpegHistory, ThumbnailReading } from './file-doubts.js';
 import { orientationOf } from './orientation.js';
 import { positionOf, type NoPosition, type Position, type RawPosition } from './position.js';
 import type { PixelSize } from './photo-limits.js';
 import type { PhotoQuality } from './quality.js';
+import { recordedFields, type RecordedField } from './recorded-fields.js';
+import type { XmpFacts } from './xmp-facts.js';
 
 /** What the reader found in a file, before anything is made of it. Strings are as recorded and may hold garbage. */
 export interface RawReading {
@@ -17,11 +21,19 @@ export interface RawReading {
   /** The file ends too early or is broken inside; what could be decoded was. */
   readonly truncated: boolean;
   readonly quality?: PhotoQuality;
+  /** Whether the file carries an Exif block at all. */
+  readonly hasExif?: boolean;
+  /** PixelXDimension 0xA002 and PixelYDimension 0xA003. */
+  readonly exifSize?: { readonly width?: unknown; readonly height?: unknown };
+  readonly xmp?: XmpFacts;
+  readonly jpeg?: JpegHistory;
+  readonly thumbnail?: ThumbnailReading;
 }
 
 /** Everything derived from one original. It can be made again from the original at any time. */
 export interface PhotoReading {
-  readonly format: 'photo-reading/1';
+  /** Readings of the first format lack what is optional here. */
+  readonly format: 'photo-reading/1' | 'photo-reading/2';
   /** Size as displayed, in pixels. */
   readonly width: number;
   readonly height: number;
@@ -30,99 +42,42 @@ export interface PhotoReading {
   readonly capture: CaptureTime | null;
   /** The recorded strings, cleaned of control characters only. */
   readonly recordedTimes: RawTimes;
+  /** Each metadata field by itself, with what was recorded. Those that tell a place are for analysts only. */
+  readonly fields?: readonly RecordedField[];
   readonly camera: Camera;
+  /** The program that may have changed the picture, where one left its name. */
+  readonly editedWith?: { readonly name: string; readonly recorded: string };
   /** Precise place: personal data of the customer. Only analysts are shown it. */
   readonly position: Position | NoPosition;
   readonly truncated: boolean;
   readonly quality?: PhotoQuality;
+  readonly jpeg?: JpegHistory;
+  readonly thumbnail?: ThumbnailReading;
   readonly doubts: readonly Doubt[];
 }
-
-export type DoubtKind = 'clock' | 'truncated' | 'type mismatch' | 'seen before';
-
-/** A small signal with its measured value and threshold. A doubt routes to a person; it never declines a claim by itself. */
-export interface Doubt {
-  readonly kind: DoubtKind;
-  readonly says: string;
-  readonly measured?: number;
-  readonly threshold?: number;
-}
-
-/** What is known of a photo beside its bytes. */
-export interface Circumstances {
-  /** RFC 3339 instant of receipt. */
-  readonly receivedAt: string;
-  readonly mediaType: PhotoMediaType;
-  /** Content type that the sender claimed, if any. */
-  readonly declaredType?: string;
-  /** Visits other than this one that hold the same bytes. */
-  readonly seenOn: number;
-}
-
-/** Phones set their clocks by the network; ten minutes is generous (common practice). */
-const CLOCK_TOLERANCE_MINUTES = 10;
-/** No camera phone is older (common practice). */
-const OLDEST_YEAR = 2005;
 
 /** Makes the reading from raw values and circumstances. */
 export function photoReading(raw: RawReading, circumstances: Circumstances): PhotoReading {
   const capture = captureTime(raw.times);
+  const software = typeof raw.camera.software === 'string' ? cleanText(raw.camera.software) : undefined;
+  const editedWith = editingSoftware([software, raw.xmp?.creatorTool, ...(raw.xmp?.agents ?? [])]);
   return {
-    format: 'photo-reading/1',
+    format: 'photo-reading/2',
     width: raw.upright.width,
     height: raw.upright.height,
     orientation: orientationOf(raw.orientation).tag,
     capture: capture ?? null,
     recordedTimes: cleanTimes(raw.times),
+    fields: recordedFields(raw),
     camera: cameraOf(raw.camera),
+    ...(editedWith && { editedWith }),
     position: positionOf(raw.gps),
     truncated: raw.truncated,
     ...(raw.quality && { quality: raw.quality }),
+    ...(raw.jpeg && { jpeg: raw.jpeg }),
+    ...(raw.thumbnail && { thumbnail: raw.thumbnail }),
     doubts: doubtsOf(raw, capture, circumstances),
   };
-}
-
-function doubtsOf(raw: RawReading, capture: CaptureTime | undefined, known: Circumstances): Doubt[] {
-  const doubts: Doubt[] = [];
-  const clock = capture && clockDoubt(capture, known.receivedAt);
-  if (clock) doubts.push(clock);
-  if (raw.truncated) {
-    doubts.push({ kind: 'truncated', says: 'The file is broken or ends too early; part of the picture is missing.' });
-  }
-  const declared = known.declaredType?.split(';')[0]?.trim().toLowerCase();
-  if (declared?.startsWith('image/') && declared !== known.mediaType && !sameFamily(declared, known.mediaType)) {
-    doubts.push({ kind: 'type mismatch', says: `It was sent as ${declared} but its bytes are ${known.mediaType}.` });
-  }
-  if (known.seenOn > 0) {
-    const visits = known.seenOn === 1 ? 'another visit' : `${known.seenOn} other visits`;
-    doubts.push({
-      kind: 'seen before',
-      says: `The same file is an exhibit of ${visits}.`,
-      measured: known.seenOn,
-      threshold: 0,
-    });
-  }
-  return doubts;
-}
-
-function sameFamily(declared: string, found: PhotoMediaType): boolean {
-  const heif = ['image/heic', 'image/heif'];
-  return declared === 'image/*' || declared === 'image/jpg' || (heif.includes(declared) && heif.includes(found));
-}
-
-function clockDoubt(capture: CaptureTime, receivedAt: string): Doubt | undefined {
-  const window = captureWindow(capture);
-  const ahead = window.from.since(Temporal.Instant.from(receivedAt)).total('minutes');
-  if (ahead > CLOCK_TOLERANCE_MINUTES) {
-    const says = 'The camera says that it was taken after it was received. Its clock is probably wrong.';
-    return { kind: 'clock', says, measured: Math.round(ahead), threshold: CLOCK_TOLERANCE_MINUTES };
-  }
-  const year = window.to.toZonedDateTimeISO('UTC').year;
-  if (year < OLDEST_YEAR) {
-    const says = `The camera says that it was taken in ${year}. Its clock was probably never set.`;
-    return { kind: 'clock', says, measured: year, threshold: OLDEST_YEAR };
-  }
-  return undefined;
 }
 
 function cleanTimes(raw: RawTimes): RawTimes {
@@ -133,7 +88,11 @@ function cleanTimes(raw: RawTimes): RawTimes {
     'digitized',
     'digitizedOffset',
     'digitizedSubSec',
+    'modified',
+    'modifiedOffset',
+    'modifiedSubSec',
     'gpsDate',
+    'xmpCreated',
   ] as const;
   const cleaned = strings.flatMap((field) => {
     const text = cleanText(raw[field], 40);

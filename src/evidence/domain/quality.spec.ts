@@ -72,7 +72,7 @@ describe('exposure', () => {
 });
 
 describe('advice to the crew', () => {
-  const sharp = { laplacianVariance: 900, detail: 900, crispness: 1 };
+  const sharp = { laplacianVariance: 900, detail: 900, crispness: 1, reblur: 0.3 };
   const lit = { p1: 5, p95: 200, p99: 240, clippedDark: 0, clippedLight: 0, nearWhite: 0 };
   const big = { width: 3024, height: 4032 };
   const flags = (...args: Parameters<typeof judgeQuality>) => judgeQuality(...args).advice.map(({ flag }) => flag);
@@ -84,6 +84,7 @@ describe('advice to the crew', () => {
   it.each([
     ['blurred', big, { ...sharp, crispness: 0.149 }, lit],
     ['blurred', big, { ...sharp, crispness: null, detail: 79 }, lit],
+    ['blurred', big, { ...sharp, reblur: 0.471 }, lit],
     ['too dark', big, sharp, { ...lit, p95: 89 }],
     ['too bright', big, sharp, { ...lit, nearWhite: 0.26 }],
     ['flat', big, sharp, { ...lit, p1: 141, p99: 200, p95: 190 }],
@@ -95,7 +96,9 @@ describe('advice to the crew', () => {
 
   it('says nothing on the threshold', () => {
     const edge = { ...lit, p95: 90, nearWhite: 0.25, p1: 30, p99: 90 };
-    expect(flags({ width: 1600, height: 900 }, { ...sharp, crispness: 0.15, detail: 80 }, edge)).toEqual([]);
+    expect(flags({ width: 1600, height: 900 }, { ...sharp, crispness: 0.15, detail: 80, reblur: 0.47 }, edge)).toEqual(
+      [],
+    );
   });
 });
 

@@ -11,7 +11,13 @@ export interface QualityAdvice {
   readonly says: Words;
   readonly measured: number;
   readonly threshold: number;
+  /** What was measured. */
+  readonly measure?: QualityMeasure;
 }
+
+/** Numbers that advice rests on: those of `Sharpness` and `Exposure`, the spread p99 − p1, the long side in pixels, and the nearness. */
+export type QualityMeasure =
+  'crispness' | 'detail' | 'reblur' | 'p95' | 'nearWhite' | 'spread' | 'longSidePx' | 'nearness';
 
 export interface PhotoQuality {
   readonly longSidePx: number;
@@ -21,13 +27,15 @@ export interface PhotoQuality {
 }
 
 /**
- * Starting values, to be tuned on crews' own photos. Measured on 188 to 560 general camera photos: the two blur rules flag 5 and
- * 7 % of sharp ones and 90 and 79 % of those blurred with sigma 1.5 at 1024 pixels; the light rules flag 1 to 5 % of normal ones.
- * The long sides are common practice.
+ * Starting values, to be tuned on crews' own photos. Measured on 188 to 560 general camera photos: the three blur rules flag 5, 7 and
+ * 5 % of sharp ones; crispness finds 90 and detail 79 % of those blurred with sigma 1.5 at 1024 pixels, detail 93 % of those blurred
+ * with sigma 3 under noise of 4 levels, reblur 97 % of those moved by 15 pixels; the light rules flag 1 to 5 % of normal ones.
+ * docs/photos.md has the whole table. The long sides are common practice.
  */
 export const QUALITY_THRESHOLDS = {
   crispness: 0.15,
   detail: 80,
+  reblur: 0.47,
   darkP95: 90,
   nearWhiteShare: 0.25,
   spread: 60,
@@ -40,18 +48,20 @@ export function judgeQuality(upright: PixelSize, sharpness: Sharpness, exposure:
   const longSidePx = Math.max(upright.width, upright.height);
   const advice = [
     blurAdvice(sharpness),
-    when('too dark', exposure.p95 < QUALITY_THRESHOLDS.darkP95, exposure.p95, QUALITY_THRESHOLDS.darkP95),
+    when('too dark', exposure.p95 < QUALITY_THRESHOLDS.darkP95, exposure.p95, QUALITY_THRESHOLDS.darkP95, 'p95'),
     when(
       'too bright',
       exposure.nearWhite > QUALITY_THRESHOLDS.nearWhiteShare,
       exposure.nearWhite,
       QUALITY_THRESHOLDS.nearWhiteShare,
+      'nearWhite',
     ),
     when(
       'flat',
       exposure.p99 - exposure.p1 < QUALITY_THRESHOLDS.spread,
       exposure.p99 - exposure.p1,
       QUALITY_THRESHOLDS.spread,
+      'spread',
     ),
     sizeAdvice(longSidePx),
   ].filter((item) => item !== undefined);
@@ -85,19 +95,34 @@ const SAYS: Readonly<Record<QualityFlag, Words>> = {
   },
 };
 
-function blurAdvice({ crispness, detail }: Sharpness): QualityAdvice | undefined {
-  if (crispness !== null && crispness < QUALITY_THRESHOLDS.crispness) {
-    return when('blurred', true, crispness, QUALITY_THRESHOLDS.crispness);
-  }
-  return when('blurred', detail < QUALITY_THRESHOLDS.detail, detail, QUALITY_THRESHOLDS.detail);
+/** One piece of advice about focus at most: the first rule that is broken, in the order of what it finds alone. */
+function blurAdvice({ crispness, detail, reblur }: Sharpness): QualityAdvice | undefined {
+  const limits = QUALITY_THRESHOLDS;
+  return (
+    when(
+      'blurred',
+      crispness !== null && crispness < limits.crispness,
+      crispness ?? 0,
+      limits.crispness,
+      'crispness',
+    ) ??
+    when('blurred', detail < limits.detail, detail, limits.detail, 'detail') ??
+    when('blurred', reblur > limits.reblur, reblur, limits.reblur, 'reblur')
+  );
 }
 
 function sizeAdvice(longSidePx: number): QualityAdvice | undefined {
   const { smallPx, tooSmallPx } = QUALITY_THRESHOLDS;
-  if (longSidePx < tooSmallPx) return when('too small', true, longSidePx, tooSmallPx);
-  return when('small', longSidePx < smallPx, longSidePx, smallPx);
+  if (longSidePx < tooSmallPx) return when('too small', true, longSidePx, tooSmallPx, 'longSidePx');
+  return when('small', longSidePx < smallPx, longSidePx, smallPx, 'longSidePx');
 }
 
-function when(flag: QualityFlag, holds: boolean, measured: number, threshold: number): QualityAdvice | undefined {
-  return holds ? { flag, says: SAYS[flag], measured, threshold } : undefined;
+function when(
+  flag: QualityFlag,
+  holds: boolean,
+  measured: number,
+  threshold: number,
+  measure: QualityMeasure,
+): QualityAdvice | undefined {
+  return holds ? { flag, says: SAYS[flag], measured, threshold, measure } : undefined;
 }

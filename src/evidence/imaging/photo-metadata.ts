@@ -3,18 +3,21 @@ import sharp from 'sharp';
 import type { RawTimes } from '../domain/capture-time.js';
 import type { RawReading } from '../domain/photo-reading.js';
 import type { RawPosition } from '../domain/position.js';
+import { XMP_BYTES, xmpFacts } from '../domain/xmp-facts.js';
 import { inputOptions } from './sharp-settings.js';
 
-export interface ContainerFacts extends Pick<
-  RawReading,
-  'stored' | 'upright' | 'orientation' | 'times' | 'gps' | 'camera'
-> {
+/** What a container says of its photo, before anything is decoded. */
+export interface ContainerFacts {
+  /** What goes into the reading. */
+  readonly found: Omit<RawReading, 'truncated'>;
   readonly hasProfile: boolean;
   readonly colourSpace: string;
   /** ICC profile, as it lies in the file. */
   readonly profile?: Buffer;
   /** 'hevc' for HEIC; anything else inside a HEIF container is not kept. */
   readonly compression?: string;
+  /** The JPEG that the camera embedded as a preview, undecoded. */
+  readonly thumbnail?: Buffer;
 }
 
 /**
@@ -23,21 +26,30 @@ export interface ContainerFacts extends Pick<
  * @throws Error when sharp cannot read the header
  */
 export async function readContainer(content: Buffer): Promise<ContainerFacts> {
-  const found = await sharp(content, inputOptions('none')).metadata();
-  const tags = found.exif ? await readTiff(found.exif) : NO_TAGS;
-  const heif = found.format === 'heif';
+  const container = await sharp(content, inputOptions('none')).metadata();
+  const tags = container.exif ? await readTiff(container.exif) : NO_TAGS;
+  const xmp = container.xmp && xmpFacts(container.xmp.subarray(0, XMP_BYTES).toString('utf8'));
+  const heif = container.format === 'heif';
+  const stored = { width: container.width, height: container.height };
+  const { ifd0, exif } = tags;
   return {
-    stored: { width: found.width, height: found.height },
-    upright: heif ? { width: found.width, height: found.height } : found.autoOrient,
-    // HEIF turns its pictures in the container; applying the Exif tag as well would turn them twice.
-    orientation: heif ? 1 : tags.ifd0['Orientation'],
-    times: timesOf(tags),
-    gps: gpsOf(tags.gps),
-    camera: { make: tags.ifd0['Make'], model: tags.ifd0['Model'], software: tags.ifd0['Software'] },
-    hasProfile: found.icc !== undefined,
-    colourSpace: found.space,
-    ...(found.icc ? { profile: found.icc } : {}),
-    ...(found.compression ? { compression: found.compression } : {}),
+    found: {
+      stored,
+      upright: heif ? stored : container.autoOrient,
+      // HEIF turns its pictures in the container; applying the Exif tag as well would turn them twice.
+      orientation: heif ? 1 : ifd0['Orientation'],
+      times: timesOf(tags, xmp?.created),
+      gps: gpsOf(tags.gps),
+      camera: { make: ifd0['Make'], model: ifd0['Model'], software: ifd0['Software'] },
+      hasExif: container.exif !== undefined,
+      exifSize: withoutAbsent({ width: exif['ExifImageWidth'], height: exif['ExifImageHeight'] }),
+      ...(xmp ? { xmp } : {}),
+    },
+    hasProfile: container.icc !== undefined,
+    colourSpace: container.space,
+    ...(container.icc ? { profile: container.icc } : {}),
+    ...(container.compression ? { compression: container.compression } : {}),
+    ...(tags.thumbnail ? { thumbnail: tags.thumbnail } : {}),
   };
 }
 
@@ -46,6 +58,7 @@ interface TagGroups {
   readonly ifd0: Tags;
   readonly exif: Tags;
   readonly gps: Tags;
+  readonly thumbnail?: Buffer;
 }
 const NO_TAGS: TagGroups = { ifd0: {}, exif: {}, gps: {} };
 
@@ -57,7 +70,7 @@ const TIFF_ONLY: ExifrOptions & { readonly silentErrors: boolean } = {
   ifd0: {},
   exif: true,
   gps: true,
-  ifd1: false,
+  ifd1: true,
   xmp: false,
   icc: false,
   iptc: false,
@@ -76,13 +89,29 @@ async function readTiff(exif: Buffer): Promise<TagGroups> {
   const start = tiffStart(exif);
   if (start === undefined) return NO_TAGS;
   try {
-    const parsed: unknown = await exifr.parse(exif.subarray(start), TIFF_ONLY);
+    const tiff = exif.subarray(start);
+    const parsed: unknown = await exifr.parse(tiff, TIFF_ONLY);
     const groups = asTags(parsed);
-    return { ifd0: asTags(groups['ifd0']), exif: asTags(groups['exif']), gps: asTags(groups['gps']) };
+    const thumbnail = thumbnailIn(tiff, asTags(groups['ifd1']));
+    return {
+      ifd0: asTags(groups['ifd0']),
+      exif: asTags(groups['exif']),
+      gps: asTags(groups['gps']),
+      ...(thumbnail ? { thumbnail } : {}),
+    };
   } catch {
     // Broken metadata never costs the photo: it reads as none.
     return NO_TAGS;
   }
+}
+
+/** The preview that IFD1 points to: JPEGInterchangeFormat 0x0201 and its length 0x0202 (Exif 2.32 section 4.6.4). */
+function thumbnailIn(tiff: Buffer, ifd1: Tags): Buffer | undefined {
+  const [at, length] = [ifd1['ThumbnailOffset'], ifd1['ThumbnailLength']];
+  if (typeof at !== 'number' || typeof length !== 'number' || length < 100 || at + length > tiff.length)
+    return undefined;
+  const jpeg = tiff.subarray(at, at + length);
+  return jpeg[0] === 0xff && jpeg[1] === 0xd8 ? jpeg : undefined;
 }
 
 /** Offset of the TIFF header; some phones put bytes before 'Exif\0\0', so the first 64 are searched. */
@@ -92,7 +121,7 @@ function tiffStart(exif: Buffer): number | undefined {
   return found.length === 0 ? undefined : Math.min(...found);
 }
 
-function timesOf({ exif, gps }: TagGroups): RawTimes {
+function timesOf({ ifd0, exif, gps }: TagGroups, xmpCreated: string | undefined): RawTimes {
   const fields = {
     original: text(exif['DateTimeOriginal']),
     originalOffset: text(exif['OffsetTimeOriginal']),
@@ -101,8 +130,12 @@ function timesOf({ exif, gps }: TagGroups): RawTimes {
     digitized: text(exif['CreateDate'] ?? exif['DateTimeDigitized']),
     digitizedOffset: text(exif['OffsetTimeDigitized']),
     digitizedSubSec: text(exif['SubSecTimeDigitized']),
+    modified: text(ifd0['ModifyDate'] ?? ifd0['DateTime']),
+    modifiedOffset: text(exif['OffsetTime']),
+    modifiedSubSec: text(exif['SubSecTime']),
     gpsDate: text(gps['GPSDateStamp']),
     gpsTime: numbers(gps['GPSTimeStamp']),
+    xmpCreated,
   };
   return withoutAbsent(fields);
 }
@@ -128,8 +161,10 @@ function asTags(value: unknown): Tags {
   return typeof value === 'object' && value !== null ? (value as Tags) : {};
 }
 
+/** What should be text and is not is kept as what it looks like, so that it counts as invalid and not as absent. */
 function text(value: unknown): string | undefined {
-  return typeof value === 'string' ? value.slice(0, 200) : undefined;
+  if (value === undefined || value === null) return undefined;
+  return (typeof value === 'string' ? value : `not text: ${JSON.stringify(value)}`).slice(0, 200);
 }
 
 function numbers(value: unknown): readonly number[] | undefined {

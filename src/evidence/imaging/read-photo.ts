@@ -1,6 +1,7 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { exposureOf } from '../domain/exposure.js';
+import { jpegHistory } from '../domain/jpeg-history.js';
 import {
   heicNotShown,
   isHeic,
@@ -29,8 +30,7 @@ export async function readPhoto(order: ReadOrder): Promise<ReadResult> {
   } catch (error) {
     return unreadable(error);
   }
-  const { compression, stored, upright, orientation, times, gps, camera } = facts;
-  const found = { stored, upright, orientation, times, gps, camera };
+  const { compression, found } = facts;
   const heic = isHeic(order.mediaType);
   if (heic && compression !== undefined && compression !== 'hevc') {
     const detail = `A HEIF photo with ${compression} inside cannot be read here.`;
@@ -38,7 +38,7 @@ export async function readPhoto(order: ReadOrder): Promise<ReadResult> {
   }
   const notShown = heic ? whyNotShown(facts, order) : undefined;
   if (notShown) return withoutPictures(notShown, found);
-  const tooMany = tooManyPixels(facts.stored);
+  const tooMany = tooManyPixels(found.stored);
   if (tooMany) return { ok: false, failure: 'too many pixels', detail: tooMany };
   try {
     const { made, truncated } = heic
@@ -51,8 +51,9 @@ export async function readPhoto(order: ReadOrder): Promise<ReadResult> {
         return { ...rest, file };
       }),
     );
-    const quality = judgeQuality(facts.upright, sharpnessOf(made.grey), exposureOf(made.grey));
-    return { ok: true, reading: { ...found, truncated, quality }, renditions };
+    const quality = judgeQuality(found.upright, sharpnessOf(made.grey), exposureOf(made.grey));
+    const jpeg = order.mediaType === 'image/jpeg' ? { jpeg: jpegHistory(content) } : {};
+    return { ok: true, reading: { ...found, truncated, quality, ...jpeg }, renditions };
   } catch (error) {
     if (error instanceof NoHeicDecoder) return withoutPictures('no decoder', found);
     return unreadable(error);
@@ -60,7 +61,7 @@ export async function readPhoto(order: ReadOrder): Promise<ReadResult> {
 }
 
 function whyNotShown(facts: ContainerFacts, order: ReadOrder): HeicNotShown | undefined {
-  if (tooLargeForHeic(facts.upright)) return 'too large';
+  if (tooLargeForHeic(facts.found.upright)) return 'too large';
   return order.heic === true ? undefined : 'no decoder';
 }
 
