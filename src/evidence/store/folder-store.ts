@@ -1,106 +1,123 @@
-import { createHash, randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { link, mkdir, open, rm, stat, type FileHandle } from 'node:fs/promises';
+import { link, mkdir, open, readdir, rename, rm, stat, utimes } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import { randomUUID } from 'node:crypto';
 import type { Readable } from 'node:stream';
-import { clearLeftOvers } from './left-overs.js';
-import { ContentTooLarge, type Arrived, type Kept, type OriginalStore } from './original-store.js';
+import { ArrivalFolder } from './arrival.js';
+import { demandHash, type Kept, type Listed, type OriginalStore, type PutRules } from './original-store.js';
 
 /**
  * Content in a local folder: `ab/cd/<sha256>`. Content arrives in `arriving/` while it is hashed, is flushed to the disk, and takes
  * its final name by a hard link, which either happens whole or not at all; then the folder is flushed, so that what was acknowledged
- * survives a power cut.
+ * survives a power cut. Its file's time is that of the last put.
  */
 export class FolderStore implements OriginalStore {
-  constructor(private readonly root: string) {}
+  private readonly arriving: ArrivalFolder;
+
+  constructor(private readonly root: string) {
+    this.arriving = new ArrivalFolder(join(root, 'arriving'));
+  }
 
   /** Makes the folder and clears away what a killed process left half-arrived. Call once before the first use. */
   async open(now: Temporal.Instant): Promise<void> {
-    const arriving = join(this.root, 'arriving');
-    await mkdir(arriving, { recursive: true, mode: 0o700 });
-    await clearLeftOvers(arriving, now);
+    await this.arriving.open(now);
   }
 
-  async put(
-    content: Readable,
-    rules: { readonly maxBytes: number; accept?(arrived: Arrived): Promise<void> },
-  ): Promise<Kept> {
-    // The sender may go away before anybody listens, which must not become an uncaught error.
-    content.on('error', () => undefined);
-    const arriving = join(this.root, 'arriving', randomUUID());
-    const file = await open(arriving, 'wx+', 0o600);
-    try {
-      const kept = await receive(content, file, rules.maxBytes);
-      await rules.accept?.({ ...kept, read: (offset, length) => readAt(file, offset, length) });
-      await file.sync();
-      await this.name(arriving, kept.sha256);
-      return kept;
-    } finally {
-      await file.close();
-      await rm(arriving, { force: true });
-    }
+  async put(content: Readable, rules: PutRules): Promise<Kept> {
+    return this.arriving.receive(content, rules, (file, arrived) => this.name(file, arrived));
   }
 
   get(sha256: string): Readable {
     return createReadStream(this.path(sha256));
   }
 
-  async has(sha256: string): Promise<boolean> {
-    return (await this.size(sha256)) !== undefined;
+  async size(sha256: string): Promise<number | undefined> {
+    return (await this.facts(this.path(sha256)))?.size;
   }
 
-  async size(sha256: string): Promise<number | undefined> {
+  async *list(): AsyncIterable<Listed> {
+    for (const first of await foldersIn(this.root)) {
+      for (const second of await foldersIn(join(this.root, first))) {
+        const folder = join(this.root, first, second);
+        for (const sha256 of (await readdir(folder)).filter((name) => /^[0-9a-f]{64}$/.test(name)).sort()) {
+          const found = await this.facts(join(folder, sha256));
+          if (found) yield { sha256, bytes: found.size, putAt: instantOf(found.mtimeMs) };
+        }
+      }
+    }
+  }
+
+  async delete(sha256: string, unlessPutSince?: Temporal.Instant): Promise<void> {
+    const path = this.path(sha256);
+    const before = await this.facts(path);
+    if (!before || isSince(before.mtimeMs, unlessPutSince)) return;
+    // Set aside first and looked at there, so that a put that happens meanwhile either shows in its time or takes the name anew.
+    const aside = join(this.arriving.path, randomUUID());
     try {
-      return (await stat(this.path(sha256))).size;
+      await rename(path, aside);
+    } catch (error) {
+      if (codeOf(error) === 'ENOENT') return;
+      throw error;
+    }
+    if (isSince((await stat(aside)).mtimeMs, unlessPutSince)) await linkUnlessThere(aside, path);
+    await rm(aside, { force: true });
+  }
+
+  private path(sha256: string): string {
+    demandHash(sha256);
+    return join(this.root, sha256.slice(0, 2), sha256.slice(2, 4), sha256);
+  }
+
+  private async facts(path: string): Promise<{ readonly size: number; readonly mtimeMs: number } | undefined> {
+    try {
+      return await stat(path);
     } catch (error) {
       if (codeOf(error) === 'ENOENT') return undefined;
       throw error;
     }
   }
 
-  async delete(sha256: string): Promise<void> {
-    await rm(this.path(sha256), { force: true });
-  }
-
-  private path(sha256: string): string {
-    // The name becomes a path: nothing but a hash may get here.
-    if (!/^[0-9a-f]{64}$/.test(sha256)) throw new RangeError('not a SHA-256 in lower-case hex');
-    return join(this.root, sha256.slice(0, 2), sha256.slice(2, 4), sha256);
-  }
-
-  private async name(arriving: string, sha256: string): Promise<void> {
+  private async name(arrived: string, { sha256, bytes }: Kept): Promise<void> {
     const path = this.path(sha256);
     const folder = dirname(path);
     await mkdir(folder, { recursive: true, mode: 0o700 });
-    try {
-      await link(arriving, path);
-    } catch (error) {
-      if (codeOf(error) !== 'EEXIST') throw error;
+    while (!(await linkUnlessThere(arrived, path))) {
+      // A file of another length is not what its name says: the disk lost a part of it. What has just arrived takes its place.
+      if ((await this.facts(path))?.size !== bytes) {
+        await rename(arrived, path);
+        break;
+      }
+      if (await touched(path)) break;
     }
     for (const each of [folder, dirname(folder), this.root]) await flushFolder(each);
   }
 }
 
-/** Writes and hashes in one pass. The stream is destroyed on every failure, so that the sender notices. */
-async function receive(content: Readable, file: FileHandle, maxBytes: number): Promise<Kept> {
-  const hash = createHash('sha256');
-  let bytes = 0;
-  for await (const chunk of content as AsyncIterable<Uint8Array>) {
-    bytes += chunk.length;
-    if (bytes > maxBytes) throw new ContentTooLarge(`more than ${maxBytes} bytes`);
-    hash.update(chunk);
-    for (let written = 0; written < chunk.length;) {
-      const { bytesWritten } = await file.write(chunk, written, chunk.length - written);
-      written += bytesWritten;
-    }
+/** @returns false when there is something of that name */
+async function linkUnlessThere(from: string, to: string): Promise<boolean> {
+  try {
+    await link(from, to);
+    return true;
+  } catch (error) {
+    if (codeOf(error) === 'EEXIST') return false;
+    throw error;
   }
-  return { sha256: hash.digest('hex'), bytes };
 }
 
-async function readAt(file: FileHandle, offset: number, length: number): Promise<Uint8Array> {
-  const buffer = Buffer.alloc(length);
-  const { bytesRead } = await file.read(buffer, 0, length, offset);
-  return buffer.subarray(0, bytesRead);
+/** @returns false when the file has gone in the meantime */
+async function touched(path: string): Promise<boolean> {
+  const now = new Date(Temporal.Now.instant().epochMilliseconds);
+  try {
+    await utimes(path, now, now);
+    return true;
+  } catch (error) {
+    if (codeOf(error) === 'ENOENT') return false;
+    throw error;
+  }
+}
+
+async function foldersIn(path: string): Promise<string[]> {
+  return (await readdir(path)).filter((name) => /^[0-9a-f]{2}$/.test(name)).sort();
 }
 
 async function flushFolder(path: string): Promise<void> {
@@ -110,6 +127,14 @@ async function flushFolder(path: string): Promise<void> {
   } finally {
     await folder.close();
   }
+}
+
+function isSince(ms: number, since: Temporal.Instant | undefined): boolean {
+  return since !== undefined && ms >= since.epochMilliseconds;
+}
+
+function instantOf(ms: number): Temporal.Instant {
+  return Temporal.Instant.fromEpochMilliseconds(Math.floor(ms));
 }
 
 function codeOf(error: unknown): string | undefined {

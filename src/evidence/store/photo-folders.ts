@@ -4,36 +4,50 @@ import { Injectable, type OnModuleInit } from '@nestjs/common';
 import { Clock } from '../../platform/clock.js';
 import type { Config } from '../../platform/config/config.js';
 import { InjectConfig } from '../../platform/config/inject-config.js';
+import { InjectLog } from '../../platform/telemetry/inject-log.js';
+import type { Log } from '../../platform/telemetry/log.js';
 import { FolderStore } from './folder-store.js';
 import { clearLeftOvers } from './left-overs.js';
+import { ObjectRequests } from './object-requests.js';
+import { ObjectStore } from './object-store.js';
 import type { OriginalStore } from './original-store.js';
 
 /** Where photos lie: originals for good, renditions that can be made again, and scratch for what is being read right now. */
 @Injectable()
 export class PhotoFolders implements OnModuleInit {
-  readonly originals: OriginalStore;
+  readonly originals: FolderStore | ObjectStore;
+  /** Always local: what is missing is made again. */
   readonly renditions: OriginalStore;
-  private readonly folders: readonly FolderStore[];
+  /** Resumable uploads on their way. */
+  readonly uploads: string;
+  private readonly folders: readonly (FolderStore | ObjectStore)[];
   private readonly scratch: string;
 
   constructor(
     @InjectConfig() config: Config,
     private readonly clock: Clock,
+    @InjectLog() private readonly log: Log,
   ) {
-    const originals = new FolderStore(join(config.stateDir, 'originals'));
+    this.originals = originalsOf(config);
     const renditions = new FolderStore(join(config.stateDir, 'renditions'));
-    this.originals = originals;
     this.renditions = renditions;
-    this.folders = [originals, renditions];
+    this.folders = [this.originals, renditions];
     this.scratch = join(config.stateDir, 'scratch');
+    this.uploads = join(config.stateDir, 'uploads');
   }
 
   /** Originals hold people's places: copies that a killed process left behind are cleared away. */
   async onModuleInit(): Promise<void> {
     const now = this.clock.now();
     for (const folder of this.folders) await folder.open(now);
-    await mkdir(this.scratch, { recursive: true, mode: 0o700 });
+    for (const folder of [this.scratch, this.uploads]) await mkdir(folder, { recursive: true, mode: 0o700 });
     await clearLeftOvers(this.scratch, now);
+    // A store that is down now may be up in a minute, and photos wait on phones until then: the service starts all the same.
+    if (this.originals instanceof ObjectStore) {
+      await this.originals.probe().catch((error: unknown) => {
+        this.log.error({ err: error }, 'the store of original photos cannot be used');
+      });
+    }
   }
 
   /** Gives work a folder of its own, which is gone afterwards. */
@@ -45,4 +59,11 @@ export class PhotoFolders implements OnModuleInit {
       await rm(folder, { recursive: true, force: true });
     }
   }
+}
+
+/** Where originals lie by the settings: in the state folder, or in an object store. */
+export function originalsOf(config: Config): FolderStore | ObjectStore {
+  const { objectStore } = config.photos;
+  if (!objectStore) return new FolderStore(join(config.stateDir, 'originals'));
+  return new ObjectStore(new ObjectRequests(objectStore), join(config.stateDir, 'arriving'));
 }
