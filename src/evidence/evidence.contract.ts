@@ -25,6 +25,8 @@ export interface Sender {
   readonly name: string;
   /** Content type that the sender claimed; the bytes decide what it is. */
   readonly declaredType?: string;
+  /** When the sender's device says that the photo was taken: RFC 3339 with the device's offset. */
+  readonly takenAt?: string;
 }
 
 /** One photo of an inspection as a claim file lists it. */

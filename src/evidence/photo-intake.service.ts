@@ -33,6 +33,8 @@ export interface ArrivingPhoto {
   readonly fileName?: string;
   /** Content type that the sender claims; the bytes decide. */
   readonly declaredType?: string;
+  /** When the sender's device says that it was taken: RFC 3339 with the device's offset. */
+  readonly takenAt?: string;
 }
 
 /** `new`: taken in now. `known`: the same bytes were there already, under the row's id. */
@@ -132,6 +134,7 @@ export class PhotoIntakeService {
         id: actor.id,
         name: actor.name,
         ...(photo.declaredType ? { declaredType: photo.declaredType.slice(0, 100) } : {}),
+        ...(photo.takenAt ? { takenAt: photo.takenAt } : {}),
       },
       reading: null,
       state: 'pending',

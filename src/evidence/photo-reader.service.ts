@@ -1,14 +1,18 @@
 import { createReadStream, createWriteStream } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
+import { setTimeout as pause } from 'node:timers/promises';
 import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
 import type { Config } from '../platform/config/config.js';
 import { InjectConfig } from '../platform/config/inject-config.js';
 import { Database } from '../platform/db/database.js';
+import type { Circumstances } from './domain/doubts.js';
 import { photoReading } from './domain/photo-reading.js';
 import { RENDITION_SIZES } from './evidence.contract.js';
 import type { ReadResult, RenditionFile } from './imaging/reader-messages.js';
 import { ReaderPool } from './imaging/reader-pool.js';
+import { PhotoCircumstances } from './photo-circumstances.js';
 import type { ExhibitRow } from './store/exhibit.entity.js';
 import { ExhibitStore, type ReadOutcome } from './store/exhibit.store.js';
 import { PhotoFolders } from './store/photo-folders.js';
@@ -19,9 +23,13 @@ const MAX_RENDITION_BYTES = 20 * 1024 * 1024;
 /** Reads originals in the pool of reader processes and stores what came out. */
 @Injectable()
 export class PhotoReaderService implements OnApplicationShutdown {
+  /** Readings under way in this process, by exhibit. */
+  private readonly running = new Map<string, Promise<void>>();
+
   constructor(
     private readonly db: Database,
     private readonly exhibits: ExhibitStore,
+    private readonly circumstances: PhotoCircumstances,
     private readonly pool: ReaderPool,
     private readonly folders: PhotoFolders,
     @InjectConfig() private readonly config: Config,
@@ -32,13 +40,39 @@ export class PhotoReaderService implements OnApplicationShutdown {
   }
 
   /**
-   * Reads one photo, unless that was done before. A photo that cannot be read ends as `failed` with a sentence; only an outage throws,
-   * so that the job runs again.
+   * Reads one photo, unless that was done before or is being done. A photo that cannot be read ends as `failed` with a sentence; only
+   * an outage throws, so that the job runs again.
    */
-  async read(tenant: string, exhibitId: string): Promise<void> {
-    const { row, seenOn } = await this.db.inTenant({ tenant }, async (tx) => {
+  read(tenant: string, exhibitId: string): Promise<void> {
+    const running = this.running.get(exhibitId);
+    if (running) return running;
+    const started = this.readOne(tenant, exhibitId).finally(() => this.running.delete(exhibitId));
+    this.running.set(exhibitId, started);
+    return started;
+  }
+
+  /**
+   * Reads a photo that has just arrived while its sender waits, so that advice reaches the crew with the receipt. Gives up waiting after
+   * the time that the settings allow, or at once where others wait already or this process leaves jobs to another; the job of the
+   * photo does the rest.
+   * @returns the row as it is then
+   */
+  async readForReceipt(row: ExhibitRow): Promise<ExhibitRow> {
+    const waitMs = this.config.photos.receiptSeconds * 1000;
+    if (row.state !== 'pending' || this.config.runs === 'api' || waitMs === 0) return row;
+    if (this.running.size >= availableParallelism() * 2) return row;
+    const giveUp = new AbortController();
+    // An outage is the job's to report; the receipt of a photo that is safe does not fail for it.
+    const read = this.read(row.tenantId, row.id).catch(() => undefined);
+    await Promise.race([read, pause(waitMs, undefined, { signal: giveUp.signal }).catch(() => undefined)]);
+    giveUp.abort();
+    return this.db.inTenant({ tenant: row.tenantId }, (tx) => this.exhibits.find(tx, row.tenantId, row.id));
+  }
+
+  private async readOne(tenant: string, exhibitId: string): Promise<void> {
+    const { row, known } = await this.db.inTenant({ tenant }, async (tx) => {
       const found = await this.exhibits.find(tx, tenant, exhibitId);
-      return { row: found, seenOn: await this.exhibits.otherVisits(tx, found) };
+      return { row: found, known: await this.circumstances.of(tx, found) };
     });
     if (row.state !== 'pending') return;
     const outcome = await this.folders.inScratch(async (folder) => {
@@ -51,7 +85,7 @@ export class PhotoReaderService implements OnApplicationShutdown {
         sizes: RENDITION_SIZES,
         heic: this.config.photos.heic,
       };
-      return this.outcomeOf(row, seenOn, await this.readTwice(order));
+      return this.outcomeOf(known, await this.readTwice(order));
     });
     await this.db.inTenant({ tenant }, (tx) => this.exhibits.finish(tx, row, outcome));
   }
@@ -62,12 +96,8 @@ export class PhotoReaderService implements OnApplicationShutdown {
     return !first.ok && first.failure === 'reader died' ? this.pool.read(order) : first;
   }
 
-  private async outcomeOf(row: ExhibitRow, seenOn: number, result: ReadResult): Promise<ReadOutcome> {
-    const { receivedAt, mediaType, receivedBy } = row;
-    const declared = receivedBy.declaredType === undefined ? {} : { declaredType: receivedBy.declaredType };
-    const reading = result.reading
-      ? photoReading(result.reading, { receivedAt, mediaType, seenOn, ...declared })
-      : null;
+  private async outcomeOf(known: Circumstances, result: ReadResult): Promise<ReadOutcome> {
+    const reading = result.reading ? photoReading(result.reading, known) : null;
     if (!result.ok) return { reading, failure: result.detail, renditions: [] };
     return { reading, renditions: await Promise.all(result.renditions.map((made) => this.store(made))) };
   }

@@ -22,6 +22,7 @@ describe('sending a photo', () => {
       sha256,
       bytes: content.length,
       receivedAt: '2026-03-02T09:00:00.000Z',
+      state: 'pending',
     });
     const analyst = await signedIn(desk.data(), desk.place, ['analyst']);
     const original = await desk.get(`/v1/photos/${id}/original`, analyst);
@@ -78,7 +79,13 @@ describe('sending a photo', () => {
     const analyst = await signedIn(desk.data(), desk.place, ['analyst']);
     const seen = (await desk.get(`/v1/photos/${id}`, analyst)).json<{ reading: { doubts: unknown[] } }>();
     expect(seen.reading.doubts).toEqual([
-      { kind: 'seen before', says: 'The same file is an exhibit of another visit.', measured: 1, threshold: 0 },
+      {
+        kind: 'seen before',
+        says: 'The same file is an exhibit of another visit.',
+        measured: 1,
+        threshold: 0,
+        unit: 'visits',
+      },
     ]);
   });
 

@@ -48,10 +48,11 @@ const CHECKLIST = {
 /** The evidence module with everything to its left, on a folder of its own. */
 export async function photoApp(
   db: TestDatabase,
+  env: Readonly<Record<string, string>> = {},
 ): Promise<TestApp & { close(): Promise<void>; workOff(): Promise<number> }> {
   const state = await mkdtemp(join(tmpdir(), 'as-noted-photos-'));
   const started = await testApp(db.url, {
-    env: { AS_NOTED_STATE: state, AS_NOTED_LOG_LEVEL: 'info' },
+    env: { AS_NOTED_STATE: state, AS_NOTED_LOG_LEVEL: 'info', ...env },
     modules: [CatalogueModule, InspectionsModule, EvidenceModule],
     entities: [ModelRow, ModelPartRow, ModelWarrantyRow, ...INSPECTION_ENTITIES, ...EVIDENCE_ENTITIES],
   });

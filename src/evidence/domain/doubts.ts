@@ -128,18 +128,26 @@ function visitDoubt(capture: CaptureTime, { visit, limits = DOUBT_LIMITS }: Circ
   return undefined;
 }
 
-/** Where the camera recorded no offset, the clocks on the wall are compared, for both come from the same phone. */
 function deviceDoubt(capture: CaptureTime, takenAt: string): Doubt | undefined {
-  const wall = Temporal.PlainDateTime.from(takenAt.slice(0, 19));
-  const apart =
-    capture.capturedAt === undefined
-      ? Temporal.PlainDateTime.from(capture.capturedAtLocal ?? '').since(wall)
-      : Temporal.Instant.from(capture.capturedAt).since(Temporal.Instant.from(takenAt));
-  const minutes = Math.abs(apart.total({ unit: 'minutes', relativeTo: Temporal.PlainDate.from('2000-01-01') }));
+  const minutes = minutesApart(capture, takenAt);
   if (minutes <= CLOCK_TOLERANCE_MINUTES) return undefined;
   const says = `The time inside the photo is ${span(minutes / 60)} apart from the time that the phone gave when it sent it.`;
   const measured = Math.round(minutes);
   return { kind: 'time disagrees', says, measured, threshold: CLOCK_TOLERANCE_MINUTES, unit: 'minutes' };
+}
+
+/**
+ * Where the camera recorded no offset but the phone gives its own, the clocks on the wall are compared, for both are the phone's; where
+ * the phone gives UTC, any zone on earth may make up the difference.
+ */
+function minutesApart(capture: CaptureTime, takenAt: string): number {
+  if (capture.capturedAtLocal !== undefined && capture.zoneUnknown && !takenAt.endsWith('Z')) {
+    const wall = (text: string) => Temporal.PlainDateTime.from(text.slice(0, 19)).toZonedDateTime('UTC').toInstant();
+    return Math.abs(wall(capture.capturedAtLocal).since(wall(takenAt)).total('minutes'));
+  }
+  const at = Temporal.Instant.from(takenAt);
+  const { from, to } = captureWindow(capture);
+  return Math.max(0, from.since(at).total('minutes'), at.since(to).total('minutes'));
 }
 
 /** No position is no data, never a mismatch. */
@@ -166,7 +174,7 @@ function changedDoubt({ times }: RawReading): Doubt | undefined {
   const taken = localTime(times.original);
   const changed = localTime(times.modified);
   if (!taken || !changed) return undefined;
-  const minutes = changed.since(taken).total({ unit: 'minutes', relativeTo: taken });
+  const minutes = changed.since(taken).total('minutes');
   if (Math.abs(minutes) <= 1) return undefined;
   const says = `The file says that it was changed ${span(Math.abs(minutes) / 60)} ${minutes > 0 ? 'after' : 'before'} it was taken. Turning a photo is enough for that.`;
   const rate = DOUBT_RATES['changed later'];

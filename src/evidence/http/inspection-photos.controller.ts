@@ -20,7 +20,8 @@ import { pageOf, PageQuery, pageSize, readCursor, sendPage } from '../../platfor
 import { Problems } from '../../platform/http/problem-docs.js';
 import { Invalid, Refused, type ProblemCode } from '../../platform/http/problems.js';
 import { EvidenceService } from '../evidence.service.js';
-import { PhotoIntakeService, type ArrivingPhoto, type Intake } from '../photo-intake.service.js';
+import type { ArrivingPhoto, Intake } from '../photo-intake.service.js';
+import { PhotoReceiptsService } from '../photo-receipts.service.js';
 import { rawBytes, readPast, statedDigest } from './arriving-photo.js';
 import { ExhibitPageDto, PhotoPlaceQuery, PhotoReceiptDto, PhotoReceiptsDto } from './photo.dto.js';
 import { exhibitDto, receiptDto } from './photo.mapper.js';
@@ -53,7 +54,7 @@ const FORM = {
 @Controller('v1/inspections/:inspectionId/photos')
 export class InspectionPhotosController {
   constructor(
-    private readonly intake: PhotoIntakeService,
+    private readonly receipts: PhotoReceiptsService,
     private readonly evidence: EvidenceService,
   ) {}
 
@@ -77,7 +78,7 @@ export class InspectionPhotosController {
     try {
       const content = rawBytes(request);
       const photo = { ...placeIn(place), id: photoId, inspectionId, sha256: statedDigest(request.headers) };
-      const intake = await this.intake.keep(
+      const intake = await this.receipts.keep(
         actor,
         { ...photo, ...declaredType(request.headers['content-type']) },
         content,
@@ -116,7 +117,7 @@ export class InspectionPhotosController {
         }
         const sentId = randomUUID();
         const photo = { ...placeOf(fields), ...nameOf(part), ...declaredType(part.mimetype), id: sentId, inspectionId };
-        taken.push({ intake: await this.intake.keep(actor, photo, part.file), sentId });
+        taken.push({ intake: await this.receipts.keep(actor, photo, part.file), sentId });
       }
       if (taken.length === 0) throw new Invalid([{ pointer: '#/file', detail: 'Choose at least one photo.' }]);
     } catch (error) {
@@ -159,8 +160,14 @@ export class InspectionPhotosController {
   }
 }
 
-function placeIn({ item, shows, fileName }: PhotoPlaceQuery): Pick<ArrivingPhoto, 'item' | 'shows' | 'fileName'> {
-  return { item, shows, ...(fileName === undefined ? {} : { fileName }) };
+function placeIn(query: PhotoPlaceQuery): Pick<ArrivingPhoto, 'item' | 'shows' | 'fileName' | 'takenAt'> {
+  const { item, shows, fileName, takenAt } = query;
+  return {
+    item,
+    shows,
+    ...(fileName === undefined ? {} : { fileName }),
+    ...(takenAt === undefined ? {} : { takenAt }),
+  };
 }
 
 function tellWhether(reply: FastifyReply, intakes: readonly Intake[]): void {

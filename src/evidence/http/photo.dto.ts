@@ -1,5 +1,5 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import { TextField } from '../../platform/http/fields.js';
+import { InstantField, TextField } from '../../platform/http/fields.js';
 import { PHOTO_MEDIA_TYPES } from '../evidence.contract.js';
 
 /** Where a photo belongs, in the address because the body is the photo itself. */
@@ -22,6 +22,36 @@ export class PhotoPlaceQuery {
     description: 'Name of the file on the device. Kept for people to read.',
   })
   fileName?: string;
+
+  @InstantField({ optional: true, description: 'When the device says that the photo was taken, with its offset.' })
+  takenAt?: string;
+}
+
+/** Words for people, by language. */
+class PhotoWordsDto {
+  @ApiProperty()
+  en: string;
+
+  @ApiPropertyOptional()
+  es?: string;
+}
+
+/** One piece of advice about the quality of a photo. No photo is refused for it. */
+export class PhotoAdviceDto {
+  @ApiProperty({ example: 'blurred' })
+  flag: string;
+
+  @ApiProperty({ type: PhotoWordsDto })
+  says: PhotoWordsDto;
+
+  @ApiProperty()
+  measured: number;
+
+  @ApiProperty()
+  threshold: number;
+
+  @ApiPropertyOptional({ description: 'What was measured.', example: 'reblur' })
+  measure?: string;
 }
 
 /** What the sender of a photo is told, now and whenever it is sent again. */
@@ -52,6 +82,15 @@ export class PhotoReceiptDto {
 
   @ApiPropertyOptional({ format: 'date-time', description: 'It was withdrawn and does not count.' })
   withdrawnAt?: string;
+
+  @ApiProperty({ enum: ['pending', 'read', 'failed'], description: 'Whether it has been looked at yet.' })
+  state: string;
+
+  @ApiPropertyOptional({ description: 'Why it cannot be shown, and what to do.' })
+  failure?: string;
+
+  @ApiPropertyOptional({ type: [PhotoAdviceDto], description: 'For the crew, once the photo has been looked at.' })
+  advice?: PhotoAdviceDto[];
 }
 
 export class PhotoReceiptsDto {

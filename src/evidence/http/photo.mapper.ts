@@ -1,11 +1,13 @@
 import { may, type Actor } from '../../access/access.contract.js';
+import { PLACE_FIELDS } from '../domain/recorded-fields.js';
 import type { ExhibitView } from '../evidence.service.js';
 import type { Intake } from '../photo-intake.service.js';
 import type { ExhibitDto, PhotoReceiptDto } from './photo.dto.js';
 
 /** The receipt of a photo. @param sentId id under which it was sent */
 export function receiptDto({ row }: Intake, sentId: string): PhotoReceiptDto {
-  const { id, item, shows, sha256, bytes, receivedAt, withdrawnAt } = row;
+  const { id, item, shows, sha256, bytes, receivedAt, withdrawnAt, state, failure, reading } = row;
+  const advice = reading?.quality?.advice;
   return {
     id,
     item,
@@ -15,6 +17,9 @@ export function receiptDto({ row }: Intake, sentId: string): PhotoReceiptDto {
     receivedAt,
     ...(id === sentId ? {} : { sameAs: id }),
     ...(withdrawnAt === null ? {} : { withdrawnAt }),
+    state,
+    ...(failure === null ? {} : { failure }),
+    ...(advice === undefined ? {} : { advice: [...advice] }),
   };
 }
 
@@ -47,7 +52,13 @@ export function exhibitDto({ row, renditions }: ExhibitView, actor: Actor): Exhi
   };
 }
 
+/** The precise place and whatever is measured from it are for analysts only. */
 function shownReading(reading: NonNullable<ExhibitView['row']['reading']>, actor: Actor): object {
-  const { position, ...rest } = reading;
-  return may(actor, 'exhibit.locate') ? { ...rest, position } : rest;
+  if (may(actor, 'exhibit.locate')) return reading;
+  const { position: _place, fields, doubts, ...rest } = reading;
+  return {
+    ...rest,
+    ...(fields ? { fields: fields.filter(({ field }) => !PLACE_FIELDS.includes(field)) } : {}),
+    doubts: doubts.filter(({ kind }) => kind !== 'far from the address'),
+  };
 }

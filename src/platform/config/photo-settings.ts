@@ -24,6 +24,10 @@ export interface PhotoSettings {
   readonly uploadHours: number;
   /** Resumable uploads that one sender may have open. */
   readonly openUploads: number;
+  /** How long a sender waits at most for the advice about a photo; 0 for not at all. */
+  readonly receiptSeconds: number;
+  /** When a photo counts as taken outside its visit, and how far from the address. */
+  readonly doubts: { readonly beforeHours: number; readonly afterHours: number; readonly farMetres: number };
   /** What a tenant may keep unless it was given other limits. */
   readonly quota: { readonly bytes: number; readonly photos: number };
 }
@@ -41,6 +45,10 @@ export const PHOTO_SETTINGS = [
   'AS_NOTED_PICTURE_LINK_SECRET',
   'AS_NOTED_UPLOAD_HOURS',
   'AS_NOTED_OPEN_UPLOADS',
+  'AS_NOTED_PHOTO_RECEIPT_SECONDS',
+  'AS_NOTED_PHOTO_BEFORE_HOURS',
+  'AS_NOTED_PHOTO_AFTER_HOURS',
+  'AS_NOTED_PHOTO_FAR_METRES',
   'AS_NOTED_QUOTA_GIB',
   'AS_NOTED_QUOTA_PHOTOS',
 ] as const;
@@ -59,6 +67,12 @@ export function readPhotoSettings(read: SettingsReader): PhotoSettings {
     ...(linkSecret === undefined ? {} : { linkSecret }),
     uploadHours: read.whole('AS_NOTED_UPLOAD_HOURS', { from: 1, to: 720, otherwise: 48 }),
     openUploads: read.whole('AS_NOTED_OPEN_UPLOADS', { from: 1, to: 1000, otherwise: 20 }),
+    receiptSeconds: read.whole('AS_NOTED_PHOTO_RECEIPT_SECONDS', { from: 0, to: 30, otherwise: 4 }),
+    doubts: {
+      beforeHours: read.whole('AS_NOTED_PHOTO_BEFORE_HOURS', { from: 0, to: 8760, otherwise: 2 }),
+      afterHours: read.whole('AS_NOTED_PHOTO_AFTER_HOURS', { from: 0, to: 8760, otherwise: 72 }),
+      farMetres: read.whole('AS_NOTED_PHOTO_FAR_METRES', { from: 50, to: 1_000_000, otherwise: 1000 }),
+    },
     quota: {
       bytes: read.whole('AS_NOTED_QUOTA_GIB', { from: 1, to: 1_000_000, otherwise: 1000 }) * 1024 ** 3,
       photos: read.whole('AS_NOTED_QUOTA_PHOTOS', { from: 1, to: 100_000_000, otherwise: 1_000_000 }),

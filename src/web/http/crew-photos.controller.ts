@@ -6,7 +6,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { EvidenceService } from '../../evidence/evidence.service.js';
-import { PhotoIntakeService } from '../../evidence/photo-intake.service.js';
+import { PhotoReceiptsService } from '../../evidence/photo-receipts.service.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Refused } from '../../platform/http/problems.js';
 import { text, type Form } from '../form-fields.js';
@@ -18,7 +18,7 @@ import { localAddress } from '../local-address.js';
 @Controller('crew')
 export class CrewPhotosController {
   constructor(
-    private readonly intake: PhotoIntakeService,
+    private readonly receipts: PhotoReceiptsService,
     private readonly evidence: EvidenceService,
   ) {}
 
@@ -48,7 +48,7 @@ export class CrewPhotosController {
           fileName: part.filename.slice(0, 200),
           declaredType: part.mimetype,
         };
-        await this.intake.keep(actor, photo, part.file);
+        await this.receipts.keep(actor, photo, part.file);
       }
     } catch (error) {
       // The rest of the upload is read past, so that the sender gets to read the answer.
