@@ -74,6 +74,48 @@ describe('the capture time', () => {
     expect(captureTime({ gpsDate: '2014:09:259', gpsTime: [13, 5, 12] })).toBeUndefined();
   });
 
+  it('borrows the offset of a field that holds the same time', () => {
+    const modified = { modified: '2025:03:09 14:05:07', modifiedOffset: '-05:00' };
+    expect(captureTime({ original: '2025:03:09 14:05:07', ...modified })).toMatchObject({
+      capturedAt: '2025-03-09T19:05:07.000Z',
+      zoneUnknown: false,
+    });
+    expect(captureTime({ original: '2025:03:09 14:05:08', ...modified })).toMatchObject({ zoneUnknown: true });
+  });
+
+  it.each([
+    ['2025:03:09 14:05:20', [19, 5, 7], '-05:00', '2025-03-09T19:05:20.000Z'],
+    // Nepal is 5 hours and 45 minutes ahead of UTC.
+    ['2025:03:10 00:50:00', [19, 5, 7], '+05:45', '2025-03-09T19:05:00.000Z'],
+  ] as const)('takes the offset of %s from a fix at %j, saying so', (original, gpsTime, _offset, capturedAt) => {
+    expect(captureTime({ original, gpsDate: '2025:03:09', gpsTime })).toMatchObject({
+      capturedAt,
+      zoneUnknown: false,
+      from: 'original',
+      offsetFrom: 'gps',
+    });
+  });
+
+  it.each([
+    ['an old fix', '2025:03:09 14:12:00', [19, 5, 7]],
+    ['a fix of another day', '2025:03:12 14:05:07', [19, 5, 7]],
+  ] as const)('believes no offset from %s', (_what, original, gpsTime) => {
+    expect(captureTime({ original, gpsDate: '2025:03:09', gpsTime })).toMatchObject({ zoneUnknown: true });
+  });
+
+  it.each([
+    ['2026-03-01T09:00:00-06:00', { capturedAt: '2026-03-01T15:00:00.000Z', zoneUnknown: false }],
+    ['2026-03-01T09:00:00.25Z', { capturedAt: '2026-03-01T09:00:00.250Z', zoneUnknown: false }],
+    ['2026-03-01T09:00', { capturedAtLocal: '2026-03-01T09:00:00.000', zoneUnknown: true }],
+  ])('falls back to XMP last: %s', (xmpCreated, expected) => {
+    expect(captureTime({ xmpCreated })).toMatchObject({ ...expected, from: 'xmp' });
+    expect(captureTime({ xmpCreated, original: '2025:03:09 14:05:07' })?.from).toBe('original');
+  });
+
+  it.each(['2026-03-01', '2026-02-30T10:00:00Z', 'soon', ''])('has none for XMP %j', (xmpCreated) => {
+    expect(captureTime({ xmpCreated })).toBeUndefined();
+  });
+
   it('opens a window of 14 hours either way where the zone is unknown', () => {
     const window = captureWindow({ capturedAtLocal: '2025-03-09T14:05:07.000', zoneUnknown: true, from: 'original' });
     expect([window.from.toString(), window.to.toString()]).toEqual(['2025-03-09T00:05:07Z', '2025-03-10T04:05:07Z']);

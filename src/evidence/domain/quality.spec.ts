@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { exposureOf } from './exposure.js';
 import { judgeQuality } from './quality.js';
-import { laplacianVariance, percentile, sharpnessOf, type GreyPicture } from './sharpness.js';
+import { laplacianVariance, percentile, reblurOf, sharpnessOf, type GreyPicture } from './sharpness.js';
 
 function picture(width: number, height: number, level: (x: number, y: number) => number): GreyPicture {
   const pixels = new Uint8Array(width * height);
@@ -47,6 +47,54 @@ describe('sharpness', () => {
       judgeQuality(size, sharpnessOf(made), exposureOf(made)).advice.map(({ flag }) => flag),
     );
     expect(flags).toEqual([[], ['blurred']]);
+  });
+});
+
+describe('blurring once more', () => {
+  // Worked out by hand: a step of 255 varies by 255 once in a row, and a box of nine spreads that over nine pixels of 255/9 each, so
+  // 255/9 of 255 is left at the step; along the other axis nothing varies, which counts as blurred.
+  it('leaves a ninth of a step along the axis that has it', () => {
+    const rows = { ...picture(40, 24, (x) => (x < 20 ? 0 : 255)) };
+    expect(reblurOf(rows)).toBe(1);
+    const both = picture(40, 40, (x, y) => (x < 20 === y < 20 ? 0 : 255));
+    expect(reblurOf(both)).toBeCloseTo(1 / 9, 10);
+  });
+
+  it('takes nothing away from a ramp, which is as blurred as can be', () => {
+    expect(reblurOf(picture(40, 40, (x, y) => 2 * x + 3 * y))).toBe(1);
+  });
+
+  it('is the definition, worked out slowly', () => {
+    const made = picture(61, 47, (x, y) => (x * x * 7 + y * y * 13 + x * y * 5) % 251);
+    const share = (at: (line: number, n: number) => number, lines: number, length: number) => {
+      const box = (line: number, n: number) =>
+        Array.from({ length: 9 }, (_, k) => at(line, n + k - 4)).reduce((sum, level) => sum + level, 0) / 9;
+      let [all, removed] = [0, 0];
+      for (let line = 0; line < lines; line += 1) {
+        for (let n = 5; n + 4 < length; n += 1) {
+          const before = Math.abs(at(line, n) - at(line, n - 1));
+          const after = Math.abs(box(line, n) - box(line, n - 1));
+          all += before;
+          removed += Math.max(0, before - after);
+        }
+      }
+      return (all - removed) / all;
+    };
+    const level = (x: number, y: number) => made.pixels[y * made.width + x] ?? 0;
+    const slow = Math.max(
+      share((y, x) => level(x, y), 47, 61),
+      share((x, y) => level(x, y), 61, 47),
+    );
+    expect(reblurOf(made)).toBeCloseTo(slow, 10);
+  });
+
+  it('finds motion along one axis, which the other axis hides from an average', () => {
+    const moved = picture(256, 192, (x, y) => {
+      let sum = 0;
+      for (let step = 0; step < 15; step += 1) sum += blocks(x + step, y);
+      return Math.round(sum / 15);
+    });
+    expect([reblurOf(picture(256, 192, blocks)) < 0.47, reblurOf(moved) > 0.47]).toEqual([true, true]);
   });
 });
 
