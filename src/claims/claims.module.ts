@@ -3,6 +3,7 @@ import { AdjudicationModule } from '../adjudication/adjudication.module.js';
 import { EvidenceModule } from '../evidence/evidence.module.js';
 import { InspectionsModule } from '../inspections/inspections.module.js';
 import { PoliciesModule } from '../policies/policies.module.js';
+import { ClaimArrivalsService } from './claim-arrivals.service.js';
 import { ClaimAssessmentService } from './claim-assessment.service.js';
 import { ClaimClocksService } from './claim-clocks.service.js';
 import { ClaimDecisionsService } from './claim-decisions.service.js';
@@ -16,6 +17,7 @@ import { ClaimSettlementService } from './claim-settlement.service.js';
 import { ClaimsService } from './claims.service.js';
 import { ClockWatchService } from './clock-watch.service.js';
 import { DecidedLessonsService } from './decided-lessons.service.js';
+import { ClaimArrivalsController } from './http/claim-arrivals.controller.js';
 import { ClaimReviewController } from './http/claim-review.controller.js';
 import { ClaimSettlementController } from './http/claim-settlement.controller.js';
 import { ClaimsController } from './http/claims.controller.js';
@@ -33,6 +35,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
   imports: [InspectionsModule, EvidenceModule, PoliciesModule, AdjudicationModule],
   controllers: [
     ClaimsController,
+    ClaimArrivalsController,
     ClaimReviewController,
     ClaimSettlementController,
     LessonsController,
@@ -53,6 +56,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimFactsService,
     ClaimAssessmentService,
     ClaimsService,
+    ClaimArrivalsService,
     ClaimReviewService,
     ClaimDecisionsService,
     ClaimSettlementService,

@@ -55,6 +55,14 @@ export class EvidenceService {
     }));
   }
 
+  /** How many photos of an inspection that count came after an instant. @param since RFC 3339 */
+  async arrivedAfter(tx: EntityManager, tenant: string, inspectionId: string, since: string): Promise<number> {
+    const rows = await this.exhibits.counting(tx, tenant, inspectionId);
+    const bound = Temporal.Instant.from(since);
+    return rows.filter(({ receivedAt }) => Temporal.Instant.compare(Temporal.Instant.from(receivedAt), bound) > 0)
+      .length;
+  }
+
   /** A page of the exhibits of an inspection, at most `limit`, in order of receipt. */
   async page(
     actor: Actor,

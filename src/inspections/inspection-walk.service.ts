@@ -38,6 +38,8 @@ export interface InspectionStart {
   readonly crewSize?: number;
   /** Absent: `unboxing`. */
   readonly foundAt?: FoundAt;
+  /** `code/version` of the checklist that is used; absent: the newest that is published. */
+  readonly checklist?: string;
 }
 
 /** How far a walk has come. */
@@ -88,7 +90,8 @@ export class InspectionWalkService {
       const visit = await this.inspections.visit(tx, actor.tenant, visitId);
       const unit = await this.inspections.unitInVisit(tx, actor, visitId, start.serial);
       const code = await this.inspections.checklistOf(tx, actor.tenant, unit.unitId);
-      const published = await this.checklists.published(tx, actor.tenant, code);
+      const pinned = start.checklist?.startsWith(`${code}/`) === true ? start.checklist : code;
+      const published = await this.checklists.published(tx, actor.tenant, pinned);
       await this.store.insert(tx, {
         id: start.id,
         tenantId: actor.tenant,
@@ -123,13 +126,14 @@ export class InspectionWalkService {
 
   /**
    * Adds answers: all of them or none. Answers given earlier stay; the newest of an item counts.
+   * @param past the answers were given on a phone before they came here: a safety stop does not undo what has happened
    * @throws Invalid with every fault of the batch; Refused `not-found`, `inspection-finished`, `safety-stop-stands`
    */
-  async answer(actor: Actor, id: string, batch: readonly DatedAnswer[]): Promise<WalkState> {
+  async answer(actor: Actor, id: string, batch: readonly DatedAnswer[], past = false): Promise<WalkState> {
     batch.forEach((answer, index) => this.demandPast(`#/answers/${index}/answeredAt`, answer.answeredAt));
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const row = await this.demandOpen(tx, actor, id);
-      await this.demandNoStop(tx, row);
+      if (!past) await this.demandNoStop(tx, row);
       const { checklist, unit } = await this.inspections.located(tx, actor.tenant, row);
       const history = await this.inspections.history(tx, actor.tenant, id);
       demandSound(

@@ -2,11 +2,17 @@ import { Global, Module } from '@nestjs/common';
 import { ChecklistsService } from './checklists.service.js';
 import { ChecklistsController } from './http/checklists.controller.js';
 import { InspectionsController } from './http/inspections.controller.js';
+import { PhonesController } from './http/phones.controller.js';
 import { VisitsController } from './http/visits.controller.js';
 import { InspectionWalkService } from './inspection-walk.service.js';
 import { InspectionsService } from './inspections.service.js';
+import { PhoneFactHands } from './phone-fact-hands.js';
+import { PhoneFactsService } from './phone-facts.service.js';
+import { PhonesService } from './phones.service.js';
 import { ChecklistVersionStore } from './store/checklist-version.store.js';
 import { InspectionStore } from './store/inspection.store.js';
+import { PhoneReadModel } from './store/phone.read-model.js';
+import { PhoneStore } from './store/phone.store.js';
 import { VisitReadModel } from './store/visit.read-model.js';
 import { VisitStore } from './store/visit.store.js';
 import { VisitsService } from './visits.service.js';
@@ -14,7 +20,7 @@ import { VisitsService } from './visits.service.js';
 /** Global, because later modules import its services by contract, not its wiring. */
 @Global()
 @Module({
-  controllers: [VisitsController, InspectionsController, ChecklistsController],
+  controllers: [VisitsController, InspectionsController, ChecklistsController, PhonesController],
   providers: [
     ChecklistVersionStore,
     VisitStore,
@@ -24,7 +30,12 @@ import { VisitsService } from './visits.service.js';
     InspectionsService,
     VisitsService,
     InspectionWalkService,
+    PhoneStore,
+    PhoneReadModel,
+    PhoneFactHands,
+    PhoneFactsService,
+    PhonesService,
   ],
-  exports: [ChecklistsService, InspectionsService, VisitsService, InspectionWalkService],
+  exports: [ChecklistsService, InspectionsService, VisitsService, InspectionWalkService, PhonesService],
 })
 export class InspectionsModule {}

@@ -77,6 +77,20 @@ export class ClaimDto {
   version: number;
 }
 
+/** A claim as the phone that sent it is told of it. */
+export class ArrivedClaimDto extends ClaimDto {
+  @ApiProperty({ format: 'uuid', description: 'The id under which it was sent.' })
+  sentAs: string;
+
+  @ApiProperty({
+    description: 'The unit had an open claim already: what came was added to it, and `id` and `number` are its.',
+  })
+  addedTo: boolean;
+
+  @ApiProperty({ type: 'integer', description: 'Photos that a phone says it holds and that have not come.' })
+  photosOwed: number;
+}
+
 export class ClaimLineDto {
   @ApiProperty({ format: 'uuid' })
   id: string;

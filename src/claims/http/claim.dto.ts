@@ -1,4 +1,4 @@
-import { ApiPropertyOptional } from '@nestjs/swagger';
+import { ApiPropertyOptional, OmitType } from '@nestjs/swagger';
 import { ArrayMaxSize, ArrayMinSize, IsArray, IsIn, IsOptional, IsString, MaxLength } from 'class-validator';
 import {
   CLAIM_STATES,
@@ -79,6 +79,9 @@ export class NewClaimDto {
   @YesNoField({ optional: true, description: 'File the claim in the same step. Left out: false.' })
   file?: boolean;
 }
+
+/** A claim as a phone sends it: its id stands in the address, and it is filed at once. */
+export class ArrivingClaimDto extends OmitType(NewClaimDto, ['id', 'file'] as const) {}
 
 /** Why, in words. */
 export class ReasonDto {

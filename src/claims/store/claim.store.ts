@@ -89,6 +89,17 @@ export class ClaimStore {
     return tx.existsBy(ClaimRow, { tenantId: tenant, unitId, state: Not(In(['closed', 'withdrawn'])) });
   }
 
+  /** The claim of a unit that is neither closed nor withdrawn, locked; null where there is none. @param serial as on the label */
+  async lockOpenOn(tx: EntityManager, tenant: string, visitId: string, serial: string): Promise<ClaimRow | null> {
+    const [found] = await tx.query<{ id: string }[]>(
+      `select claim.id from claim join visit_unit unit on unit.id = claim.unit_id
+       where claim.tenant_id = $1 and claim.visit_id = $2 and upper(unit.serial) = upper($3)
+         and claim.state not in ('closed', 'withdrawn')`,
+      [tenant, visitId, serial.trim()],
+    );
+    return found === undefined ? null : this.lockIfSeen(tx, tenant, found.id);
+  }
+
   /**
    * Changes a claim that was read at `row.version`, and the row in hand with it.
    * @throws Refused version-changed when somebody was faster, duplicate-claim when it would be the second open one on its unit

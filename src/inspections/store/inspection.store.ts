@@ -139,8 +139,8 @@ export class InspectionStore {
   }
 
   /**
-   * Which photos an inspection has: the item each belongs to and what it shows. Photos are kept by a module that builds on this one,
-   * so what is still owed is read from its table.
+   * Which photos an inspection has: the item each belongs to and what it shows, whether they are here or a phone says it holds them.
+   * Photos are kept by a module that builds on this one, so what is still owed is read from its table.
    */
   async photos(
     tx: EntityManager,
@@ -149,7 +149,14 @@ export class InspectionStore {
   ): Promise<{ readonly item: string; readonly shows: string }[]> {
     return tx.query(
       `select item, shows from exhibit
-       where tenant_id = $1 and inspection_id = $2 and withdrawn_at is null and state <> 'failed'`,
+       where tenant_id = $1 and inspection_id = $2 and withdrawn_at is null and state <> 'failed'
+       union all
+       select said.body ->> 'item', said.body ->> 'shows' from phone_fact said
+       where said.tenant_id = $1 and said.inspection_id = $2 and said.kind = 'photo' and said.state = 'taken'
+         and not exists (select 1 from exhibit here where here.tenant_id = $1 and here.inspection_id = $2
+           and (here.id::text = said.body ->> 'photo' or here.sha256 = said.body ->> 'sha256'))
+         and not exists (select 1 from phone_fact gone where gone.tenant_id = $1 and gone.inspection_id = $2
+           and gone.kind = 'withdraw' and gone.state = 'taken' and gone.body ->> 'photo' = said.body ->> 'photo')`,
       [tenant, inspectionId],
     );
   }

@@ -1,5 +1,6 @@
 import { ChecklistVersionRow } from './checklist-version.entity.js';
 import { InspectionAnswerRow, InspectionRow, SafetyStopRow } from './inspection.entity.js';
+import { PhoneFactRow, PhoneRow } from './phone.entity.js';
 import { VisitRow, VisitUnitRow } from './visit.entity.js';
 
 /** Every entity of this module, for the data source. */
@@ -10,4 +11,6 @@ export const INSPECTION_ENTITIES = [
   InspectionRow,
   InspectionAnswerRow,
   SafetyStopRow,
+  PhoneRow,
+  PhoneFactRow,
 ];
