@@ -92,9 +92,10 @@ describe('faults that an analyst understands', () => {
     [
       'days',
       'today()',
-      'today(…) cannot be used here. The functions are decimal, round half up, min, max, abs, floor, ceiling.',
+      'today(…) cannot be used here. The caller gives the date, so that an old decision can be run again',
       'today',
     ],
+    ['days', 'avg(1, 2)', 'avg(…) cannot be used here. The functions are decimal, round half up, min, max,', 'avg'],
   ])('%s: %s', (column, cell, detail, at) => {
     const fault = cellFault(column, cell);
     expect(fault.detail).toContain(detail);

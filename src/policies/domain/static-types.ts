@@ -1,36 +1,19 @@
-import type { FactType } from '../policies.contract.js';
-import { SyntaxFault, type Cell, type CellTest, type ComparisonSign, type Expression, type Span } from './syntax.js';
+import { POLICY_SIGNATURES, type PolicyKind } from './policy-functions.js';
+import {
+  capital,
+  comparable,
+  fault,
+  joined,
+  mustBe,
+  ORDERED,
+  staticType,
+  WORDS,
+  type StaticType,
+  type TypeOf,
+} from './static-kinds.js';
+import type { Cell, CellTest, Expression, Span } from './syntax.js';
 
-/** Type of an expression as far as it is known before any fact is. Text of an enum keeps the values it may have. */
-export type StaticType =
-  | { readonly kind: 'number' | 'boolean' | 'date' | 'null' }
-  | { readonly kind: 'text'; readonly values?: readonly string[]; readonly literal?: boolean };
-
-export type TypeOf = (name: string) => StaticType;
-
-/** What a declared fact, parameter or outcome looks like to the checker. */
-export function staticType(type: FactType): StaticType {
-  switch (type.type) {
-    case 'enum':
-      return { kind: 'text', values: type.values };
-    case 'integer':
-    case 'decimal':
-      return { kind: 'number' };
-    case 'boolean':
-    case 'date':
-      return { kind: type.type };
-    case 'text':
-      return { kind: 'text' };
-  }
-}
-
-const WORDS: Readonly<Record<StaticType['kind'], string>> = {
-  number: 'a number',
-  text: 'text',
-  boolean: 'true or false',
-  date: 'a date',
-  null: 'null',
-};
+export { staticType, type StaticType, type TypeOf };
 
 /**
  * Type of an expression. Nothing is ever coerced: mixing kinds is a fault when the policy is compiled, not a silent no.
@@ -38,144 +21,238 @@ const WORDS: Readonly<Record<StaticType['kind'], string>> = {
  * @throws SyntaxFault at the first place where the kinds do not fit
  */
 export function typeOfExpression(expression: Expression, typeOf: TypeOf, column?: StaticType): StaticType {
-  const inner = (e: Expression): StaticType => typeOfExpression(e, typeOf, column);
-  switch (expression.kind) {
-    case 'number':
-      return literalNumber(expression.text, expression);
-    case 'text':
-      return { kind: 'text', values: [expression.text], literal: true };
-    case 'boolean':
-    case 'date':
-    case 'null':
-      return { kind: expression.kind };
-    case 'name':
-      return typeOf(expression.name);
-    case 'column value':
-      if (!column) throw fault(expression, '? stands for the value of a column and has a meaning only in a cell.');
-      return column;
-    case 'negative':
-      return mustBe('number', inner(expression.of), expression.of);
-    case 'arithmetic':
-      mustBe('number', inner(expression.left), expression.left);
-      return mustBe('number', inner(expression.right), expression.right);
-    case 'comparison':
-      comparable(expression.sign, inner(expression.left), inner(expression.right), expression);
-      return { kind: 'boolean' };
-    case 'and':
-    case 'or':
-      mustBe('boolean', inner(expression.left), expression.left);
-      return mustBe('boolean', inner(expression.right), expression.right);
-    case 'if':
-      mustBe('boolean', inner(expression.condition), expression.condition);
-      return joined(inner(expression.whenTrue), inner(expression.whenFalse), expression);
-    case 'call':
-      return typeOfCall(expression, inner);
-  }
+  const type = new Checker(typeOf, column).type(expression);
+  const instead = INSIDE_ONLY[type.kind];
+  if (instead === undefined) return type;
+  throw fault(
+    expression,
+    `This is ${WORDS[type.kind]}, and a column or outcome is one number, date, text or yes/no. ${instead}`,
+  );
 }
 
-function typeOfCall(call: Extract<Expression, { kind: 'call' }>, inner: (e: Expression) => StaticType): StaticType {
-  for (const arg of call.args) mustBe('number', inner(arg), arg);
-  const [least, most] = ARGUMENTS[call.name];
-  if (call.args.length < least || call.args.length > most) {
-    const wants = least === most ? `${least}` : most === Infinity ? `${least} or more` : `${least} or ${most}`;
-    throw fault(
-      call,
-      `${call.name}(…) takes ${wants} ${wants === '1' ? 'value' : 'values'}; here are ${call.args.length}.`,
-    );
-  }
-  return { kind: 'number' };
-}
-
-const ARGUMENTS = {
-  decimal: [2, 2],
-  'round half up': [2, 2],
-  min: [1, Infinity],
-  max: [1, Infinity],
-  abs: [1, 1],
-  floor: [1, 2],
-  ceiling: [1, 2],
-} as const;
-
-function literalNumber(text: string, span: Span): StaticType {
-  if (text.replace(/^0+|\./g, '').length > 34) throw fault(span, 'A number may have at most 34 digits.');
-  return { kind: 'number' };
-}
+/** Kinds that may stand inside of an expression and not come out of it, and what to write instead. */
+const INSIDE_ONLY: Partial<Record<StaticType['kind'], string>> = {
+  days: 'Write (…).days for the number of days.',
+  months: 'Write (…).months or (…).years for the number.',
+  list: 'Test the values of a list with "in", "some" or "every".',
+};
 
 /** Checks every alternative of a cell against the type of its column. @throws SyntaxFault */
 export function checkCell(cell: Cell, column: StaticType, typeOf: TypeOf): void {
   if (cell.kind === 'any') return;
-  for (const test of cell.tests) checkTest(test, column, typeOf);
-}
-
-function checkTest(test: CellTest, column: StaticType, typeOf: TypeOf): void {
-  switch (test.kind) {
-    case 'equals': {
-      const type = typeOfExpression(test.value, typeOf);
-      if (column.kind === 'boolean' && test.value.kind !== 'boolean' && test.value.kind !== 'null') {
-        throw fault(test, 'On a yes/no column write true, false, or "? = …" to compare with something else.');
-      }
-      return comparable('=', column, type, test);
+  const checker = new Checker(typeOf, column);
+  for (const test of cell.tests) {
+    if (test.kind === 'equals' && column.kind === 'boolean' && !['boolean', 'null'].includes(test.value.kind)) {
+      throw fault(test, 'On a yes/no column write true, false, or "? = …" to compare with something else.');
     }
-    case 'compare':
-      if (test.sign !== '!=' && test.value.kind === 'null') {
-        throw fault(test, 'null has no order; write null or not(null) to test for it.');
+    checker.test(test, column);
+  }
+}
+
+class Checker {
+  constructor(
+    private readonly typeOf: TypeOf,
+    private readonly column: StaticType | undefined,
+  ) {}
+
+  type(expression: Expression): StaticType {
+    switch (expression.kind) {
+      case 'number':
+        return literalNumber(expression.text, expression);
+      case 'text':
+        return { kind: 'text', values: [expression.text], literal: true };
+      case 'boolean':
+      case 'date':
+      case 'null':
+        return { kind: expression.kind };
+      case 'duration':
+        return { kind: /^-?P[^T]*[YM]/.test(expression.text) ? 'months' : 'days' };
+      case 'name':
+      case 'local':
+        return this.typeOf(expression.name);
+      case 'column value':
+        if (this.column) return this.column;
+        throw fault(expression, '? stands for the value of a column and has a meaning only in a cell.');
+      case 'negative':
+        return this.oneOf(['number', 'days', 'months'], expression.of);
+      case 'arithmetic':
+        return this.arithmetic(expression);
+      case 'comparison':
+        comparable(expression.sign, this.type(expression.left), this.type(expression.right), expression);
+        return { kind: 'boolean' };
+      case 'and':
+      case 'or':
+        mustBe('boolean', this.type(expression.left), expression.left);
+        return mustBe('boolean', this.type(expression.right), expression.right);
+      case 'if':
+        mustBe('boolean', this.type(expression.condition), expression.condition);
+        return joined(this.type(expression.whenTrue), this.type(expression.whenFalse), expression);
+      default:
+        return this.further(expression);
+    }
+  }
+
+  private further(expression: Expression): StaticType {
+    switch (expression.kind) {
+      case 'call':
+        return this.call(expression);
+      case 'list':
+        return this.list(expression.items);
+      case 'path':
+        return this.part(expression);
+      case 'between': {
+        const value = this.type(expression.value);
+        for (const end of [expression.low, expression.high]) comparable('<', value, this.type(end), end);
+        return { kind: 'boolean' };
       }
-      return comparable(test.sign, column, typeOfExpression(test.value, typeOf), test);
-    case 'interval':
-      comparable('<', column, typeOfExpression(test.low, typeOf), test.low);
-      return comparable('<', column, typeOfExpression(test.high, typeOf), test.high);
-    case 'condition':
-      mustBe('boolean', typeOfExpression(test.value, typeOf, column), test.value);
+      case 'in': {
+        const value = this.type(expression.value);
+        for (const test of expression.tests) this.test(test, value);
+        return { kind: 'boolean' };
+      }
+      case 'some':
+      case 'every':
+        return this.quantified(expression);
+      case 'range':
+        throw fault(expression, 'An interval can stand alone in a cell or after "in", and nowhere else.');
+      default:
+        throw fault(expression, 'This is not part of the rule language.');
+    }
+  }
+
+  test(test: CellTest, column: StaticType): void {
+    switch (test.kind) {
+      case 'equals':
+        return this.equals(test, column);
+      case 'compare':
+        if (test.sign !== '!=' && test.value.kind === 'null') {
+          throw fault(test, 'null has no order; write null or not(null) to test for it.');
+        }
+        return comparable(test.sign, column, this.type(test.value), test);
+      case 'interval':
+        comparable('<', column, this.type(test.low), test.low);
+        return comparable('<', column, this.type(test.high), test.high);
+      case 'condition':
+        mustBe('boolean', this.type(test.value), test.value);
+    }
+  }
+
+  private equals(test: Extract<CellTest, { kind: 'equals' }>, column: StaticType): void {
+    const type = this.type(test.value);
+    if (type.kind !== 'list' || column.kind === 'list') return comparable('=', column, type, test);
+    if (type.of) comparable('=', column, type.of, test);
+  }
+
+  private arithmetic(expression: Extract<Expression, { kind: 'arithmetic' }>): StaticType {
+    const [left, right] = [this.type(expression.left), this.type(expression.right)];
+    const kind = ARITHMETIC[`${left.kind} ${expression.sign} ${right.kind}`];
+    if (kind) return { kind };
+    mustBe('number', left, expression.left);
+    return mustBe('number', right, expression.right);
+  }
+
+  private oneOf(kinds: readonly StaticType['kind'][], expression: Expression): StaticType {
+    const type = this.type(expression);
+    return kinds.includes(type.kind) ? type : mustBe('number', type, expression);
+  }
+
+  private call(call: Extract<Expression, { kind: 'call' }>): StaticType {
+    const signature = POLICY_SIGNATURES.get(call.name);
+    if (!signature) throw fault(call, `${call.name}(…) is not a function of the rule language.`);
+    const { takes, optional = 0, repeats, gives } = signature;
+    const [least, most] = [takes.length - optional, repeats ? Infinity : takes.length];
+    let first: StaticType | undefined;
+    for (const [i, arg] of call.args.entries()) {
+      const kind = takes[Math.min(i, takes.length - 1)];
+      const type = kind ? this.argument(kind, arg, first) : this.type(arg);
+      first ??= type;
+    }
+    if (call.args.length < least || call.args.length > most) {
+      const wants = least === most ? `${least}` : most === Infinity ? `${least} or more` : `${least} or ${most}`;
+      const values = wants === '1' ? 'value' : 'values';
+      throw fault(call, `${call.name}(…) takes ${wants} ${values}; here are ${call.args.length}.`);
+    }
+    const result = gives ? ({ kind: gives } as const) : (first ?? { kind: 'number' });
+    return result.kind === 'list' ? (result.of ?? { kind: 'null' }) : result;
+  }
+
+  /** Checks a value of a call, and gives its type; of a list where numbers are wanted, that of its items. */
+  private argument(wanted: PolicyKind, arg: Expression, first: StaticType | undefined): StaticType {
+    const type = this.type(arg);
+    if (wanted === 'any') return type;
+    if (wanted === 'list') return mustBe('list', type, arg);
+    const item = type.kind === 'list' && (wanted === 'numbers' || wanted === 'same') ? (type.of ?? NUMBER) : type;
+    if (wanted === 'numbers') return mustBe('number', item, arg);
+    if (wanted !== 'same') return mustBe(wanted, item, arg);
+    if (!ORDERED.includes(item.kind)) return mustBe('number', item, arg);
+    return first ? mustBe(first.kind, item, arg) : item;
+  }
+
+  private list(items: readonly Expression[]): StaticType {
+    let of: StaticType | undefined;
+    for (const item of items) {
+      const type = this.type(item);
+      if (type.kind === 'list') throw fault(item, 'A list cannot stand in a list.');
+      of = of ? joined(of, type, item, 'The values of a list are of one kind; here') : type;
+    }
+    return { kind: 'list', of };
+  }
+
+  private part({ of, name, from, to }: Extract<Expression, { kind: 'path' }>): StaticType {
+    const { kind } = this.type(of);
+    const parts = PARTS[kind] ?? [];
+    if (parts.includes(name)) return NUMBER;
+    const known = parts.length > 0 ? `its parts are ${parts.join(', ')}` : 'it has no parts';
+    throw fault({ from, to }, `${capital(WORDS[kind])} has no part named ${name}; ${known}.`);
+  }
+
+  private quantified(expression: Extract<Expression, { kind: 'some' | 'every' }>): StaticType {
+    const bound = new Map<string, StaticType>();
+    const inside = new Checker((name) => bound.get(name) ?? this.typeOf(name), this.column);
+    for (const { name, source, to } of expression.over) {
+      if (to)
+        throw fault(to, 'Write the values out as a list; counting from one to another is not part of the language.');
+      const type = mustBe('list', inside.type(source), source);
+      bound.set(name, (type.kind === 'list' ? type.of : undefined) ?? { kind: 'null' });
+    }
+    return mustBe('boolean', inside.type(expression.satisfies), expression.satisfies);
   }
 }
 
-function comparable(sign: ComparisonSign, left: StaticType, right: StaticType, span: Span): void {
-  if (left.kind === 'null' || right.kind === 'null') {
-    if (sign === '=' || sign === '!=') return;
-    throw fault(span, 'null has no order.');
-  }
-  if (left.kind !== right.kind) {
-    const trap = left.kind === 'number' && right.kind === 'text' ? ' Write numbers without quotes.' : '';
-    throw fault(span, `This compares ${WORDS[left.kind]} with ${WORDS[right.kind]}, which can never hold.${trap}`);
-  }
-  if (sign !== '=' && sign !== '!=' && left.kind !== 'number' && left.kind !== 'date') {
-    throw fault(span, `${capital(WORDS[left.kind])} has no order; only numbers and dates can be smaller or larger.`);
-  }
-  if (left.kind === 'text' && right.kind === 'text') sharedValue(left, right, span);
-}
+const NUMBER: StaticType = { kind: 'number' };
 
-/** Two lists of possible texts that share nothing are a misspelling, not a condition. */
-function sharedValue(
-  left: Extract<StaticType, { kind: 'text' }>,
-  right: Extract<StaticType, { kind: 'text' }>,
-  span: Span,
-): void {
-  const { values: a } = left;
-  const { values: b } = right;
-  if (!a || !b || a.some((value) => b.includes(value))) return;
-  const [literal, list] = right.literal ? [b, a] : [a, b];
-  throw fault(span, `"${literal.join('", "')}" is not among ${list.join(', ')}.`);
-}
+/** Parts that can follow a point. */
+const PARTS: Partial<Record<StaticType['kind'], readonly string[]>> = {
+  date: ['year', 'month', 'day', 'weekday'],
+  days: ['days', 'hours', 'minutes', 'seconds'],
+  months: ['years', 'months'],
+};
 
-function joined(a: StaticType, b: StaticType, span: Span): StaticType {
-  if (a.kind === 'null') return b;
-  if (b.kind === 'null') return a;
-  if (a.kind !== b.kind) throw fault(span, `"then" gives ${WORDS[a.kind]} and "else" gives ${WORDS[b.kind]}.`);
-  if (a.kind === 'text' && b.kind === 'text') {
-    return a.values && b.values ? { kind: 'text', values: [...new Set([...a.values, ...b.values])] } : { kind: 'text' };
-  }
-  return a;
-}
+/** What arithmetic gives beside numbers: the kinds that go together. */
+const ARITHMETIC: Readonly<Record<string, 'text' | 'date' | 'days' | 'months' | 'number'>> = {
+  'text + text': 'text',
+  'date + days': 'date',
+  'date + months': 'date',
+  'days + date': 'date',
+  'months + date': 'date',
+  'date - days': 'date',
+  'date - months': 'date',
+  'date - date': 'days',
+  'days + days': 'days',
+  'days - days': 'days',
+  'months + months': 'months',
+  'months - months': 'months',
+  'days * number': 'days',
+  'number * days': 'days',
+  'days / number': 'days',
+  'days / days': 'number',
+  'months * number': 'months',
+  'number * months': 'months',
+  'months / number': 'months',
+  'months / months': 'number',
+};
 
-function mustBe(kind: StaticType['kind'], type: StaticType, span: Span): StaticType {
-  if (type.kind === kind) return type;
-  throw fault(span, `${capital(WORDS[kind])} is needed here, and this is ${WORDS[type.kind]}.`);
-}
-
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
-
-function fault(span: Span, detail: string): SyntaxFault {
-  return new SyntaxFault(span.from, span.to, detail);
+function literalNumber(text: string, span: Span): StaticType {
+  if (text.replace(/^0+|\./g, '').length > 34) throw fault(span, 'A number may have at most 34 digits.');
+  return NUMBER;
 }

@@ -1,31 +1,9 @@
-import { Decimal as Base } from 'decimal.js';
 import type { FactType, OutcomeValue } from '../policies.contract.js';
+import { equal, order } from './feel/compare.js';
+import { Decimal, isDecimal } from './feel/decimal.js';
+import { Day } from './feel/temporal.js';
 
-/**
- * Numbers of the rule language: exact decimals of 34 significant digits, intermediate results half even (decimal128 of
- * IEEE 754). A clone of its own, so that no other use of the library can change the precision.
- */
-export const Decimal = Base.clone({ precision: 34, rounding: 6, toExpNeg: -7000, toExpPos: 7000 });
-export type Decimal = Base;
-
-/** A calendar date as days since 1970-01-01, so that dates compare as whole numbers. */
-export class Day {
-  constructor(readonly epochDay: number) {}
-
-  static parse(text: string): Day | undefined {
-    if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return undefined;
-    try {
-      return new Day(EPOCH.until(Temporal.PlainDate.from(text), { largestUnit: 'days' }).days);
-    } catch {
-      return undefined;
-    }
-  }
-
-  toString(): string {
-    return EPOCH.add({ days: this.epochDay }).toString();
-  }
-}
-const EPOCH = Temporal.PlainDate.from('1970-01-01');
+export { Day, Decimal, order };
 
 /**
  * Not yet known, which is different from null (known to be absent). Says why: facts that nobody gave, earlier decisions that
@@ -58,6 +36,7 @@ export class Unknown {
   }
 }
 
+/** What facts, parameters, columns and outcomes can be. */
 export type Known = null | boolean | string | Decimal | Day;
 export type Value = Known | Unknown;
 
@@ -70,18 +49,9 @@ export function unknownAmong(values: readonly Value[]): Unknown | undefined {
   return found;
 }
 
-/** Equality without coercion: values of different kinds are never equal; null equals only null. */
+/** Whether two values are equal: values of different kinds never are; null equals only null. */
 export function sameValue(a: Known, b: Known): boolean {
-  if (a instanceof Base) return b instanceof Base && a.equals(b);
-  if (a instanceof Day) return b instanceof Day && a.epochDay === b.epochDay;
-  return a === b;
-}
-
-/** Order of two numbers or two dates as −1, 0 or 1; undefined where they have none (different kinds, null, text). */
-export function order(a: Known, b: Known): number | undefined {
-  if (a instanceof Base && b instanceof Base) return a.comparedTo(b);
-  if (a instanceof Day && b instanceof Day) return Math.sign(a.epochDay - b.epochDay);
-  return undefined;
+  return equal(a, b) === true;
 }
 
 /** Reads a number as it travels: whole numbers as JSON numbers, decimals as text of at most 34 digits. */
@@ -152,7 +122,7 @@ function numberFault(type: Extract<FactType, { type: 'integer' | 'decimal' }>, n
 
 /** Why the result of an expression is outside its declared type; undefined where it is inside. Kinds were checked before. */
 export function resultFault(type: FactType, value: Known): string | undefined {
-  if (value instanceof Base && (type.type === 'integer' || type.type === 'decimal')) return numberFault(type, value);
+  if (isDecimal(value) && (type.type === 'integer' || type.type === 'decimal')) return numberFault(type, value);
   if (type.type === 'enum' && typeof value === 'string' && !type.values.includes(value)) {
     return `${JSON.stringify(value)} is not one of ${type.values.join(', ')}`;
   }
@@ -160,8 +130,7 @@ export function resultFault(type: FactType, value: Known): string | undefined {
 }
 
 /** A value as it travels: decimals as plain text, whole numbers of integer type as numbers, dates as ISO text. */
-export function writeValue(value: Known, integer: boolean): OutcomeValue {
-  if (value instanceof Base) return integer ? value.toNumber() : value.toFixed();
-  if (value instanceof Day) return value.toString();
-  return value;
+export function writeValue(value: Known, integer: boolean): Extract<OutcomeValue, string | number | boolean | null> {
+  if (isDecimal(value)) return integer ? value.toNumber() : value.toFixed();
+  return value instanceof Day ? value.toString() : value;
 }
