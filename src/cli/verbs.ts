@@ -48,6 +48,23 @@ Needs no database. Prints one JSON object that says what is in the packet and wh
 Exit codes: 0 the packet is a complete claim, 1 something is missing or nothing is to be demanded, 2 bad input.`,
     run: async (args, io) => (await import('./verbs/recovery.js')).recoveryPacket(args, io),
   },
+  photo: {
+    summary: 'everything that can be said of photos: metadata, quality, doubts',
+    usage: `photo FILE... [options]
+
+  FILE                      photo; JPEG, PNG, WebP or HEIC
+  --visit-from, --visit-to INSTANT
+                            window of the visit; with it the time inside the photo is compared
+  --delivered INSTANT       when the delivery was made, where that was later
+  --address LAT,LON         place of the visit in degrees, as in 40.4462,-79.9823
+  --taken INSTANT           when the sender's phone says that it was taken
+  --received INSTANT        when it arrived (default: now)
+
+Needs no database. Prints one line of JSON for each file.
+Exit codes: 0 all are read and there is nothing to say against them, 1 something is doubted, advised or cannot be shown, 2 a file is
+refused or cannot be had.`,
+    run: async (args, io) => (await import('./verbs/photo.js')).describePhotos(args, io),
+  },
   schema: {
     summary: 'the JSON Schema of the claim file',
     usage: 'schema',
