@@ -3,6 +3,7 @@ import { DataSource } from 'typeorm';
 import { Clock } from './clock.js';
 import type { Config } from './config/config.js';
 import { CONFIG } from './config/inject-config.js';
+import { Changes } from './db/changes.js';
 import { appDataSource, type EntityClass, type MigrationClass } from './db/data-source.js';
 import { Database } from './db/database.js';
 import { Idempotency } from './http/idempotency.js';
@@ -50,13 +51,14 @@ export class PlatformModule {
           useValue: options.migrations.map((migration) => new migration().name ?? migration.name),
         },
         Database,
+        Changes,
         Metrics,
         Jobs,
         ApiDescription,
         Idempotency,
         LedgerStore,
       ],
-      exports: [CONFIG, LOG, Clock, Database, Metrics, Jobs, ApiDescription, Idempotency, LedgerStore],
+      exports: [CONFIG, LOG, Clock, Database, Changes, Metrics, Jobs, ApiDescription, Idempotency, LedgerStore],
     };
   }
 }

@@ -13,8 +13,11 @@ import { CrewVisitController } from './http/crew-visit.controller.js';
 import { CrewWalkController } from './http/crew-walk.controller.js';
 import { CrewWalkPages } from './http/crew-walk.pages.js';
 import { DeskActs } from './http/desk-acts.js';
+import { DeskAppController } from './http/desk-app.controller.js';
 import { DeskCasePages } from './http/desk-case.pages.js';
+import { DeskChangesController } from './http/desk-changes.controller.js';
 import { DeskClaimsController } from './http/desk-claims.controller.js';
+import { DeskDataController } from './http/desk-data.controller.js';
 import { DeskDocumentsController } from './http/desk-documents.controller.js';
 import { DeskPeopleController } from './http/desk-people.controller.js';
 import { DeskVisitsController } from './http/desk-visits.controller.js';
@@ -37,6 +40,9 @@ import { RetailerController } from './http/retailer.controller.js';
     DeskDocumentsController,
     DeskPeopleController,
     RetailerController,
+    DeskDataController,
+    DeskChangesController,
+    DeskAppController,
   ],
   providers: [CrewWalkPages, CaseInspections, DeskCasePages, DeskActs, RetailerClaimPages],
 })

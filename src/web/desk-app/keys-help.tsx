@@ -1,0 +1,86 @@
+import { Modal } from '@mantine/core';
+import { useState, type ReactNode } from 'react';
+import { keysAreOn, turnKeys } from './keys.js';
+
+const GROUPS: readonly { readonly where: string; readonly keys: readonly (readonly [string, string])[] }[] = [
+  {
+    where: 'Everywhere',
+    keys: [
+      ['?', 'these keys'],
+      ['/', 'find a claim'],
+      ['g then q', 'queue'],
+      ['g then p', 'policies'],
+      ['g then r', 'recoveries'],
+      ['g then f', 'figures'],
+    ],
+  },
+  {
+    where: 'Queue',
+    keys: [
+      ['j', 'next claim'],
+      ['k', 'claim before'],
+      ['Enter', 'open it'],
+      ['v', 'next view'],
+    ],
+  },
+  {
+    where: 'Case',
+    keys: [
+      ['[ and ]', 'case before and next'],
+      ['1 to 9', 'photo'],
+      ['c', 'next pair of photos'],
+      ['d', 'agree with the proposal'],
+      ['o', 'decide otherwise'],
+      ['a', 'ask for information'],
+      ['w', 'jump to the reasons'],
+    ],
+  },
+  {
+    where: 'Photos',
+    keys: [
+      ['+ and \u2212', 'closer, further'],
+      ['0', 'whole picture'],
+      ['arrows', 'move'],
+      ['r', 'turn'],
+      ['b', 'brighter'],
+      ['m', 'mark a place, arrows move it, Shift and arrows size it, Enter keeps it'],
+    ],
+  },
+];
+
+/** All keys, and the switch that turns them off. Every one of them has a button as well. */
+export function KeysHelp({ opened, onClose }: { readonly opened: boolean; readonly onClose: () => void }): ReactNode {
+  const [on, setOn] = useState(keysAreOn);
+  return (
+    <Modal opened={opened} onClose={onClose} title="Keys" size="lg">
+      <div className="keys">
+        {GROUPS.map(({ where, keys }) => (
+          <section key={where}>
+            <h3>{where}</h3>
+            <dl>
+              {keys.map(([key, does]) => (
+                <div key={key}>
+                  <dt>
+                    <kbd>{key}</kbd>
+                  </dt>
+                  <dd>{does}</dd>
+                </div>
+              ))}
+            </dl>
+          </section>
+        ))}
+      </div>
+      <label className="check">
+        <input
+          type="checkbox"
+          checked={on}
+          onChange={(event) => {
+            turnKeys(event.currentTarget.checked);
+            setOn(event.currentTarget.checked);
+          }}
+        />{' '}
+        Single keys do something (turn this off if you speak to your computer)
+      </label>
+    </Modal>
+  );
+}

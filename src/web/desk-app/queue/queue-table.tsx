@@ -1,0 +1,88 @@
+import { Link } from '@tanstack/react-router';
+import { memo, type ReactNode, type Ref } from 'react';
+import { showClaimNumber } from '../../../kernel/claim-number.js';
+import type { QueueLine } from '../../domain/desk-data.js';
+import { showMoney } from '../../domain/money-words.js';
+import { stateMark } from '../../domain/state-marks.js';
+import { GROUND_WORDS, remediesInWords } from '../../domain/trade-words.js';
+import { DueMark } from '../parts/due-mark.js';
+import { Mark } from '../parts/mark.js';
+
+interface TableProps {
+  readonly lines: readonly QueueLine[];
+  readonly now: string;
+  readonly says: string;
+  /** Place of the line that the keys are on. */
+  readonly here: number;
+  readonly ref: Ref<HTMLTableElement>;
+}
+
+export function QueueTable({ lines, now, says, here, ref }: TableProps): ReactNode {
+  return (
+    <table className="queue cards" ref={ref}>
+      <caption className="away">{says}</caption>
+      <thead>
+        <tr>
+          {['Claim', 'Unit', 'About', 'State', 'Due'].map((name) => (
+            <th key={name} scope="col">
+              {name}
+            </th>
+          ))}
+          <th scope="col" className="amount">
+            To the customer
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {lines.map((line, index) => (
+          <Row key={line.id} line={line} now={now} here={index === here} />
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** One claim; drawn again only when it or its place under the keys changes. */
+const Row = memo(function Row({
+  line,
+  now,
+  here,
+}: {
+  readonly line: QueueLine;
+  readonly now: string;
+  readonly here: boolean;
+}): ReactNode {
+  return (
+    <tr aria-current={here ? 'true' : undefined}>
+      <th scope="row">
+        <Link className="number" to="/claims/$id" params={{ id: line.id }} preload={false}>
+          {line.number === null ? 'Draft' : showClaimNumber(line.number)}
+        </Link>
+        <span className="sub">
+          {line.retailer} · {line.orderReference}
+        </span>
+      </th>
+      <td data-label="Unit">
+        {line.model}
+        <span className="sub nums">{line.serial}</span>
+      </td>
+      <td data-label="About">{GROUND_WORDS[line.ground]}</td>
+      <td>
+        <Mark {...stateMark(line.state, line.outcome, line.awaitingSecondPerson)} />
+      </td>
+      <td data-label="Due">
+        <DueMark dueAt={line.dueAt} dueClock={line.dueClock} now={now} />
+      </td>
+      <td data-label="To the customer" className="amount">
+        {given(line)}
+      </td>
+    </tr>
+  );
+});
+
+function given(line: QueueLine): string {
+  if (line.totalMinor === null) return '–';
+  const things = line.remedies.filter((remedy) => remedy !== 'refund' && remedy !== 'allowance');
+  if (line.totalMinor === 0 && things.length > 0) return remediesInWords(things);
+  return showMoney(line.totalMinor, line.currency);
+}
