@@ -9,6 +9,7 @@ import { KeepLedger1764057600007 } from './1764057600007-keep-ledger.js';
 import { RecoverCosts1764057600008 } from './1764057600008-recover-costs.js';
 import { WatchClocks1764057600020 } from './1764057600020-watch-clocks.js';
 import { OverrideHolidays1764057600021 } from './1764057600021-override-holidays.js';
+import { TakeUploads1764057600040 } from './1764057600040-take-uploads.js';
 import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
@@ -24,5 +25,6 @@ export const ALL_MIGRATIONS = [
   RecoverCosts1764057600008,
   WatchClocks1764057600020,
   OverrideHolidays1764057600021,
+  TakeUploads1764057600040,
   HearPhones1764057600060,
 ];

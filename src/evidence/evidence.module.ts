@@ -3,6 +3,7 @@ import { InspectionsModule } from '../inspections/inspections.module.js';
 import { EvidenceService } from './evidence.service.js';
 import { InspectionPhotosController } from './http/inspection-photos.controller.js';
 import { PhotosController } from './http/photos.controller.js';
+import { UploadsController } from './http/uploads.controller.js';
 import { ReaderPool } from './imaging/reader-pool.js';
 import { ReadPhotoJob } from './jobs/read-photo.job.js';
 import { PhotoCircumstances } from './photo-circumstances.js';
@@ -11,10 +12,16 @@ import { PhotoReaderService } from './photo-reader.service.js';
 import { PhotoReceiptsService } from './photo-receipts.service.js';
 import { ExhibitStore } from './store/exhibit.store.js';
 import { PhotoFolders } from './store/photo-folders.js';
+import { UploadStore } from './store/upload.store.js';
+import { UsageStore } from './store/usage.store.js';
+import { SweepUploadsJob } from './uploads/sweep-uploads.job.js';
+import { UploadFiles } from './uploads/upload-files.js';
+import { UploadSweepService } from './uploads/upload-sweep.service.js';
+import { UploadsService } from './uploads/uploads.service.js';
 
 @Module({
   imports: [InspectionsModule],
-  controllers: [InspectionPhotosController, PhotosController],
+  controllers: [InspectionPhotosController, PhotosController, UploadsController],
   providers: [
     { provide: ReaderPool, useFactory: () => new ReaderPool() },
     PhotoFolders,
@@ -25,6 +32,12 @@ import { PhotoFolders } from './store/photo-folders.js';
     PhotoReceiptsService,
     EvidenceService,
     ReadPhotoJob,
+    UsageStore,
+    UploadStore,
+    UploadFiles,
+    UploadsService,
+    UploadSweepService,
+    SweepUploadsJob,
   ],
   exports: [EvidenceService, PhotoReceiptsService, PhotoIntakeService],
 })

@@ -13,11 +13,11 @@ import { Invalid, Refused } from '../platform/http/problems.js';
 import { Jobs } from '../platform/jobs/jobs.js';
 import { declaredSize } from './domain/declared-size.js';
 import { SNIFF_BYTES, sniffMediaType, type PhotoMediaType } from './domain/media-type.js';
-import { isHeic, PHOTO_LIMITS, PHOTO_SENTENCES, tooManyBytes, tooManyPixels } from './domain/photo-limits.js';
+import { isHeic, PHOTO_SENTENCES, tooManyPixels } from './domain/photo-limits.js';
 import { READ_PHOTO } from './evidence.contract.js';
 import type { ExhibitRow } from './store/exhibit.entity.js';
 import { ExhibitStore } from './store/exhibit.store.js';
-import { ContentTooLarge, type Arrived } from './store/original-store.js';
+import type { Arrived } from './store/original-store.js';
 import { PhotoFolders } from './store/photo-folders.js';
 
 /** A photo on its way in. */
@@ -65,17 +65,14 @@ export class PhotoIntakeService {
    * same inspection under another id. A finished inspection still takes photos: a phone may come back into coverage hours later.
    * @param content the bytes; read to the end or destroyed
    * @throws Refused not-found, not-allowed, photo-id-taken, photo-empty, photo-digest-mismatch, photo-not-an-image, photo-damaged,
-   * photo-too-many-pixels, photo-too-large; Invalid for an item or demand that the checklist does not have
+   * photo-too-many-pixels, photo-too-large, photo-quota-reached, unavailable; Invalid for an item or demand that the checklist does not have
    */
   async keep(actor: Actor, photo: ArrivingPhoto, content: Readable): Promise<Intake> {
     try {
-      const place = await this.db.inTenant(scopeOf(actor), (tx) => this.admit(tx, actor, photo));
+      const place = await this.db.inTenant(scopeOf(actor), (tx) => this.admit(tx, actor, photo, 1));
       let mediaType: PhotoMediaType | undefined;
-      const kept = await this.folders.originals.put(content, {
-        maxBytes: PHOTO_LIMITS.maxBytes,
-        accept: async (arrived) => {
-          mediaType = await accepted(arrived, photo.sha256);
-        },
+      const kept = await this.folders.takeIn(content, async (arrived) => {
+        mediaType = await accepted(arrived, photo.sha256);
       });
       if (mediaType === undefined) throw new Error('a photo was kept without having been judged');
       const row = this.rowFor(actor, photo, place.visitId, { ...kept, mediaType });
@@ -87,7 +84,17 @@ export class PhotoIntakeService {
     }
   }
 
-  private async admit(tx: EntityManager, actor: Actor, photo: ArrivingPhoto): Promise<Place> {
+  /** The stored receipt of a photo that was taken in. @throws Refused not-found */
+  async known(actor: Actor, id: string): Promise<Intake> {
+    const row = await this.db.inTenant(scopeOf(actor), (tx) => this.exhibits.find(tx, actor.tenant, id));
+    return { row, found: 'known' };
+  }
+
+  /**
+   * Whether a photo would be taken, before its bytes are there. @param bytes as many as are known to come
+   * @throws Refused and Invalid as `keep`
+   */
+  async admit(tx: EntityManager, actor: Actor, photo: ArrivingPhoto, bytes: number): Promise<Place> {
     const place: Place = await this.inspections.locate(tx, actor, photo.inspectionId);
     demand(actor, 'exhibit.add', { tenant: actor.tenant, visit: place.visitId });
     const faults = faultsOf(photo, place.checklist);
@@ -96,6 +103,7 @@ export class PhotoIntakeService {
     const other =
       known && (known.inspectionId !== photo.inspectionId || (photo.sha256 ?? known.sha256) !== known.sha256);
     if (other) throw idTaken();
+    if (!known) await this.exhibits.demandRoom(tx, actor.tenant, photo, bytes);
     return place;
   }
 
@@ -148,8 +156,6 @@ export class PhotoIntakeService {
 /** The checks that need no decoder, in the order in which their sentences help most. */
 async function accepted(arrived: Arrived, stated: string | undefined): Promise<PhotoMediaType> {
   if (arrived.bytes === 0) throw new Refused('photo-empty', 'The photo is empty (zero bytes). Send it again.');
-  const tooLarge = tooManyBytes(arrived.bytes);
-  if (tooLarge !== undefined) throw new Refused('photo-too-large', tooLarge);
   if (stated !== undefined && stated !== arrived.sha256) {
     throw new Refused(
       'photo-digest-mismatch',
@@ -192,9 +198,6 @@ function idTaken(): Refused {
 
 function refusalFor(error: unknown): unknown {
   if (error instanceof Refused) return error;
-  if (error instanceof ContentTooLarge) {
-    return new Refused('photo-too-large', tooManyBytes(Number.MAX_SAFE_INTEGER));
-  }
   if (isCutOff(error)) {
     return new Refused(
       'photo-digest-mismatch',

@@ -25,7 +25,7 @@ interface Operation {
 }
 
 const data = freshDatabase();
-const VERBS = ['get', 'post', 'put', 'patch', 'delete'] as const;
+const VERBS = ['get', 'head', 'options', 'post', 'put', 'patch', 'delete'] as const;
 /** POST routes that create nothing that a repetition could double; each says why. */
 const NOT_CREATING = [
   // Signing in twice gives two sessions, which is what signing in on two phones is.
@@ -36,6 +36,10 @@ const NOT_CREATING = [
   'POST /v1/policies/{code}/evaluations',
   // A form of files; each file is known by its content, so that sending it again gives the same receipt.
   'POST /v1/inspections/{inspectionId}/photos',
+  // An upload that was begun twice is two empty files that expire; the photo in them is known by its id and hash.
+  'POST /v1/uploads',
+  // HEAD, PATCH or DELETE by another name.
+  'POST /v1/uploads/{id}',
   // Each fact carries the id that the phone gave it, and is kept once.
   'POST /v1/visits/{visitId}/facts',
 ];

@@ -1,11 +1,10 @@
 import type { PhotoMediaType } from './media-type.js';
 
 /**
- * What is taken in. Bytes bound the disk; pixels and sides bound the memory of decoding: a PNG of 2,000,000 × 49 pixels stays
+ * What is taken in, beside the number of bytes, which is a setting. Pixels and sides bound the memory of decoding: a PNG of 2,000,000 × 49 pixels stays
  * under any pixel limit and still cost 1.4 GB when measured, hence the limit on each side.
  */
 export const PHOTO_LIMITS = {
-  maxBytes: 40 * 1024 * 1024,
   maxSidePx: 16_384,
   maxPixels: 100_000_000,
   /** HEIC above this is kept as an original and never decoded. */
@@ -29,11 +28,9 @@ export function tooManyPixels({ width, height }: PixelSize): string | undefined 
   return undefined;
 }
 
-/** Why a photo of this many bytes is not taken; undefined when it is. */
-export function tooManyBytes(bytes: number): string | undefined {
-  return bytes > PHOTO_LIMITS.maxBytes
-    ? 'The photo is larger than 40 MiB. Take it again at the usual setting of the camera.'
-    : undefined;
+/** The sentence for a photo of more bytes than the operator allows. */
+export function tooManyBytes(limit: number): string {
+  return `The photo is larger than ${Math.floor(limit / 1_048_576)} MiB. Take it again at the usual setting of the camera.`;
 }
 
 /** Why a HEIC original is kept without pictures: more pixels than are decoded, or no decoder in use. */

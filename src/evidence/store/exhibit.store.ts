@@ -3,6 +3,7 @@ import { In, IsNull, type EntityManager } from 'typeorm';
 import { Refused } from '../../platform/http/problems.js';
 import type { PhotoReading } from '../evidence.contract.js';
 import { ExhibitRenditionRow, ExhibitRow } from './exhibit.entity.js';
+import { UsageStore } from './usage.store.js';
 
 /** Where the next page of a list begins: behind this exhibit. */
 export interface ExhibitPosition {
@@ -21,6 +22,8 @@ export interface ReadOutcome {
 /** Exhibits in PostgreSQL. Every query names the tenant; row-level security is the second wall. */
 @Injectable()
 export class ExhibitStore {
+  constructor(private readonly usage: UsageStore) {}
+
   /** @throws Refused not-found when the exhibit is missing or not visible; the two look alike. */
   async find(tx: EntityManager, tenant: string, id: string): Promise<ExhibitRow> {
     const row = await this.known(tx, tenant, id);
@@ -40,8 +43,12 @@ export class ExhibitStore {
     return tx.findOneBy(ExhibitRow, { tenantId, inspectionId, sha256 });
   }
 
-  /** Adds an exhibit unless its id, or its bytes in the same inspection, are there already. @returns whether it was added */
+  /**
+   * Adds an exhibit unless its id, or its bytes in the same inspection, are there already. @returns whether it was added
+   * @throws Refused photo-quota-reached
+   */
   async add(tx: EntityManager, row: ExhibitRow): Promise<boolean> {
+    await this.usage.begin(tx, row.tenantId);
     const result = await tx
       .createQueryBuilder()
       .insert()
@@ -50,7 +57,21 @@ export class ExhibitStore {
       .orIgnore()
       .returning('id')
       .execute();
-    return (result.raw as readonly unknown[]).length > 0;
+    if ((result.raw as readonly unknown[]).length === 0) return false;
+    await this.usage.add(tx, row.tenantId, row.bytes);
+    return true;
+  }
+
+  /** @param photo one on its way in @throws Refused photo-quota-reached when it is new and has no room */
+  async demandRoom(
+    tx: EntityManager,
+    tenantId: string,
+    photo: { readonly inspectionId: string; readonly sha256?: string },
+    bytes: number,
+  ): Promise<void> {
+    const { inspectionId, sha256 } = photo;
+    const known = sha256 !== undefined && (await this.ofSameBytes(tx, { tenantId, inspectionId, sha256 })) !== null;
+    if (!known) await this.usage.demandRoom(tx, tenantId, bytes);
   }
 
   /** Exhibits of an inspection in order of receipt. */

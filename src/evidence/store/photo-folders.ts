@@ -1,16 +1,19 @@
 import { mkdir, mkdtemp, rm } from 'node:fs/promises';
 import { join } from 'node:path';
+import type { Readable } from 'node:stream';
 import { Injectable, type OnModuleInit } from '@nestjs/common';
 import { Clock } from '../../platform/clock.js';
 import type { Config } from '../../platform/config/config.js';
 import { InjectConfig } from '../../platform/config/inject-config.js';
+import { Refused } from '../../platform/http/problems.js';
 import { InjectLog } from '../../platform/telemetry/inject-log.js';
 import type { Log } from '../../platform/telemetry/log.js';
+import { tooManyBytes } from '../domain/photo-limits.js';
 import { FolderStore } from './folder-store.js';
 import { clearLeftOvers } from './left-overs.js';
 import { ObjectRequests } from './object-requests.js';
 import { ObjectStore } from './object-store.js';
-import type { OriginalStore } from './original-store.js';
+import { ContentTooLarge, StoreUnavailable, type Arrived, type Kept, type OriginalStore } from './original-store.js';
 
 /** Where photos lie: originals for good, renditions that can be made again, and scratch for what is being read right now. */
 @Injectable()
@@ -24,7 +27,7 @@ export class PhotoFolders implements OnModuleInit {
   private readonly scratch: string;
 
   constructor(
-    @InjectConfig() config: Config,
+    @InjectConfig() private readonly config: Config,
     private readonly clock: Clock,
     @InjectLog() private readonly log: Log,
   ) {
@@ -47,6 +50,23 @@ export class PhotoFolders implements OnModuleInit {
       await this.originals.probe().catch((error: unknown) => {
         this.log.error({ err: error }, 'the store of original photos cannot be used');
       });
+    }
+  }
+
+  /**
+   * Takes an original in. @param accept judges it before it is kept
+   * @throws Refused photo-too-large, or unavailable where the store is; whatever the stream or `accept` throws
+   */
+  async takeIn(content: Readable, accept: (arrived: Arrived) => Promise<void>): Promise<Kept> {
+    const { uploadBytes } = this.config.limits;
+    try {
+      return await this.originals.put(content, { maxBytes: uploadBytes, accept });
+    } catch (error) {
+      if (error instanceof ContentTooLarge) throw new Refused('photo-too-large', tooManyBytes(uploadBytes));
+      if (!(error instanceof StoreUnavailable)) throw error;
+      this.log.error({ err: error }, 'a photo could not be stored');
+      const detail = 'The store of photos does not answer. Keep the photo and send it again in a moment.';
+      throw new Refused('unavailable', detail, { retryAfterSeconds: 10 });
     }
   }
 

@@ -37,6 +37,11 @@ export async function readBodies(server: FastifyInstance, limits: Limits): Promi
       done(error as Error, undefined);
     }
   });
+  // Bytes of a resumable upload: left unread on the connection, for whoever writes them where they belong.
+  server.addContentTypeParser('application/offset+octet-stream', (request, _payload, done) => {
+    const isUpload = (request.routeOptions.url ?? '').startsWith('/v1/uploads');
+    done(isUpload ? null : new Refused('unsupported-media-type', 'Send JSON.'), undefined);
+  });
   await server.register(multipart, {
     throwFileSizeLimit: true,
     limits: {

@@ -59,6 +59,16 @@ export const PROBLEMS = {
   'photo-too-large': { status: 413, title: 'The photo file is too large' },
   'photo-too-many-pixels': { status: 422, title: 'The photo has too many pixels' },
   'photo-empty': { status: 400, title: 'The photo file is empty' },
+  'photo-quota-reached': { status: 507, title: 'The house keeps as many photos as it may' },
+  'picture-link-invalid': { status: 403, title: 'The link to the picture is not one of ours' },
+  'picture-link-expired': { status: 410, title: 'The link to the picture has expired' },
+  'too-many-uploads': { status: 429, title: 'Too many photos are on their way at once' },
+  'upload-version-unsupported': { status: 412, title: 'The version of the upload protocol is not spoken here' },
+  'upload-offset-differs': { status: 409, title: 'The upload has another length than the request says' },
+  'upload-incomplete': { status: 409, title: 'The upload is not complete' },
+  'upload-in-use': { status: 423, title: 'Another request of this upload is running' },
+  // The status is that of the tus protocol for a checksum that does not match.
+  'upload-digest-mismatch': { status: 460, title: 'The upload does not have the bytes of its digest' },
   'photo-id-taken': { status: 409, title: 'Another photo has this id' },
   // Claims
   'claim-state-forbids': { status: 409, title: 'The claim is not at the step for this' },
