@@ -14,6 +14,7 @@ import { CrewWalkController } from './http/crew-walk.controller.js';
 import { CrewWalkPages } from './http/crew-walk.pages.js';
 import { DeskActs } from './http/desk-acts.js';
 import { DeskAppController } from './http/desk-app.controller.js';
+import { DeskCases } from './http/desk-cases.js';
 import { DeskCasePages } from './http/desk-case.pages.js';
 import { DeskChangesController } from './http/desk-changes.controller.js';
 import { DeskClaimsController } from './http/desk-claims.controller.js';
@@ -44,6 +45,6 @@ import { RetailerController } from './http/retailer.controller.js';
     DeskChangesController,
     DeskAppController,
   ],
-  providers: [CrewWalkPages, CaseInspections, DeskCasePages, DeskActs, RetailerClaimPages],
+  providers: [CrewWalkPages, CaseInspections, DeskCases, DeskCasePages, DeskActs, RetailerClaimPages],
 })
 export class WebModule {}

@@ -1,14 +1,20 @@
-import { Controller, Get, Query } from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Param, Post, Query } from '@nestjs/common';
 import { ApiExcludeController } from '@nestjs/swagger';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { ClaimsService } from '../../claims/claims.service.js';
 import { Clock } from '../../platform/clock.js';
+import type { CaseData } from '../case-data.js';
+import { CLAIM_ACTS } from '../domain/claim-acts.js';
 import type { QueueData } from '../domain/desk-data.js';
 import { queueView } from '../domain/queue-views.js';
 import { text, type Form } from '../form-fields.js';
 import { onlookerOf } from '../onlookers.js';
 import type { Onlooker } from '../pages/layout.js';
+import { IdParam } from '../../platform/http/id.pipe.js';
+import { Refused } from '../../platform/http/problems.js';
+import { DeskActs } from './desk-acts.js';
+import { DeskCases } from './desk-cases.js';
 
 /** Claims in one page of the queue: drawn at once, moved through by key. */
 const PAGE = 200;
@@ -19,6 +25,8 @@ const PAGE = 200;
 export class DeskDataController {
   constructor(
     private readonly claims: ClaimsService,
+    private readonly cases: DeskCases,
+    private readonly acts: DeskActs,
     private readonly clock: Clock,
   ) {}
 
@@ -46,5 +54,26 @@ export class DeskDataController {
       awaiting: await this.claims.awaitingCount(actor),
       now: this.clock.now().toString(),
     };
+  }
+
+  @Get('cases/:id')
+  @Needs('recovery.read')
+  case(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<CaseData> {
+    return this.cases.read(actor, id);
+  }
+
+  /** One act on a claim; the body holds what was typed, `version` the version that was on the screen. */
+  @Post('cases/:id/acts/:act')
+  @HttpCode(204)
+  @Needs('claim.decide')
+  async act(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @Param('act') name: string,
+    @Body() form: Form,
+  ): Promise<void> {
+    const act = CLAIM_ACTS.find((each) => each === name);
+    if (act === undefined) throw new Refused('not-found', 'There is no such act.');
+    await this.acts.do(actor, id, act, form ?? {});
   }
 }
