@@ -51,9 +51,10 @@ describe('the settings', () => {
   it('of the configuration and of docs/for-administrators.md are the same', () => {
     const settings = (text: string, pattern: RegExp): string[] =>
       [...new Set([...text.matchAll(pattern)].map(([, name]) => name ?? ''))].toSorted();
-    const documented = settings(read('docs/for-administrators.md'), /^\| `([A-Z][A-Z_]+)` \|/gm);
-    const known = settings(read('src/platform/config/config.ts'), /\bread\.\w+\('([A-Z][A-Z_]+)'/g);
-    expect(known.length).toBeGreaterThan(10);
+    const documented = settings(read('docs/for-administrators.md'), /^\| `([A-Z][A-Z0-9_]+)` \|/gm);
+    const readers = ['config.ts', 'photo-settings.ts'].map((file) => read(`src/platform/config/${file}`)).join('\n');
+    const known = settings(readers, /\bread\.\w+\('([A-Z][A-Z0-9_]+)'/g);
+    expect(known.length).toBeGreaterThan(30);
     expect(documented).toEqual(known);
   });
 });

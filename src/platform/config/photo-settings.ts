@@ -83,9 +83,9 @@ export function readPhotoSettings(read: SettingsReader): PhotoSettings {
 function readObjectStore(read: SettingsReader): ObjectStoreSettings | undefined {
   const kind = read.oneOf('AS_NOTED_STORE', ['folder', 's3'] as const, 'folder');
   const endpoint = read.url('AS_NOTED_S3_ENDPOINT', ['http:', 'https:']);
-  const [bucket, keyId, secret] = ['AS_NOTED_S3_BUCKET', 'AS_NOTED_S3_KEY_ID', 'AS_NOTED_S3_SECRET'].map((name) =>
-    read.text(name),
-  );
+  const bucket = read.text('AS_NOTED_S3_BUCKET');
+  const keyId = read.text('AS_NOTED_S3_KEY_ID');
+  const secret = read.text('AS_NOTED_S3_SECRET');
   const region = read.text('AS_NOTED_S3_REGION');
   const given = { endpoint, bucket, region, keyId, secret };
   if (kind === 'folder') {
