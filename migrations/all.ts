@@ -9,6 +9,9 @@ import { KeepLedger1764057600007 } from './1764057600007-keep-ledger.js';
 import { RecoverCosts1764057600008 } from './1764057600008-recover-costs.js';
 import { WatchClocks1764057600020 } from './1764057600020-watch-clocks.js';
 import { OverrideHolidays1764057600021 } from './1764057600021-override-holidays.js';
+import { GovernPolicies1764057600030 } from './1764057600030-govern-policies.js';
+import { KeepDecisions1764057600031 } from './1764057600031-keep-decisions.js';
+import { RehearsePolicies1764057600032 } from './1764057600032-rehearse-policies.js';
 import { TakeUploads1764057600040 } from './1764057600040-take-uploads.js';
 import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
 
@@ -25,6 +28,9 @@ export const ALL_MIGRATIONS = [
   RecoverCosts1764057600008,
   WatchClocks1764057600020,
   OverrideHolidays1764057600021,
+  GovernPolicies1764057600030,
+  KeepDecisions1764057600031,
+  RehearsePolicies1764057600032,
   TakeUploads1764057600040,
   HearPhones1764057600060,
 ];

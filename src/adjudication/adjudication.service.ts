@@ -6,8 +6,8 @@ import { InspectionsService } from '../inspections/inspections.service.js';
 import type { Outcome } from '../kernel/outcome.js';
 import type { ClockRule } from '../policies/policies.contract.js';
 import { PoliciesService } from '../policies/policies.service.js';
-import { clocksOfClaim, type Assessment, type ClaimFile, type Clock } from './adjudication.contract.js';
-import { assess } from './assessment.js';
+import { clocksOfClaim, type ClaimFile, type Clock } from './adjudication.contract.js';
+import { assessTraced, type TracedAssessment } from './assessment.js';
 import { HolidaysService } from './holidays.service.js';
 
 /** Assesses claim files against the tenant's own catalogue and published documents. All computing is in the pure core. */
@@ -21,15 +21,16 @@ export class AdjudicationService {
     private readonly holidays: HolidaysService,
   ) {}
 
-  /** What the service proposes for a claim, or what is wrong with its facts. */
-  async assess(tx: EntityManager, tenant: string, claim: ClaimFile): Promise<Outcome<Assessment>> {
+  /** What the service proposes for a claim, with what has to be kept of how it came about; or what is wrong with its facts. */
+  async assess(tx: EntityManager, tenant: string, claim: ClaimFile): Promise<Outcome<TracedAssessment>> {
     const model = await this.catalogue.modelBySku(tx, tenant, claim.unit.sku);
     const checklist = await this.inspections.checklist(tx, tenant, claim.documents.checklist);
     const evidenceModel = await this.diagnosis.model(tx, tenant, claim.documents.evidenceModel);
     const policy = await this.policies.byRef(tx, tenant, claim.documents.policy);
     const isHoliday = await this.holidays.lookup(tx, tenant, claim.jurisdiction);
-    return assess(claim, { model, checklist, evidenceModel, policy, isHoliday });
+    return assessTraced(claim, { model, checklist, evidenceModel, policy, isHoliday });
   }
+
   /**
    * The clocks of a claim that was assessed before, as they stand at `claim.asOf` with what has happened since.
    * @param before the clocks of that assessment; they tell whether the claim was a safety matter

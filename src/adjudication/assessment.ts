@@ -123,7 +123,7 @@ interface Walk {
 
 function assembled(work: Work): Pick<TracedAssessment, 'assessment' | 'judgement' | 'frozen'> {
   const { claim, inputs, dates, numbers, run, walk } = work;
-  const { policy, model } = inputs;
+  const { policy } = inputs;
   const compiled = compiledModel(inputs.evidenceModel);
   const found = findings(compiled, walk.observations, numbers.bar);
   const base = claimFacts(claim, dates, walk.stops.length > 0, inputs.isHoliday);

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import { AdjudicationService } from '../adjudication/adjudication.service.js';
 import type { Assessment, Clock as ClaimClock, ClaimFile, DocumentRef } from '../adjudication/adjudication.contract.js';
+import type { TracedAssessment } from '../adjudication/records.contract.js';
 import { contentHash } from '../kernel/canonical-json.js';
 import { bad, good, type Fault, type Outcome } from '../kernel/outcome.js';
 import { Clock } from '../platform/clock.js';
@@ -12,6 +12,7 @@ import { ClockWatchService } from './clock-watch.service.js';
 import { isoInstant } from './domain/iso-instant.js';
 import { step } from './domain/claim-life.js';
 import { SERVICE_STAMP } from './domain/stamp-of.js';
+import { JudgementRecordsService } from './judgement-records.service.js';
 import type { ClaimRow } from './store/claim.entity.js';
 import { ClaimStore } from './store/claim.store.js';
 
@@ -22,7 +23,7 @@ export class ClaimAssessmentService {
     private readonly db: Database,
     private readonly store: ClaimStore,
     private readonly facts: ClaimFactsService,
-    private readonly adjudication: AdjudicationService,
+    private readonly records: JudgementRecordsService,
     private readonly watch: ClockWatchService,
     private readonly clock: Clock,
   ) {}
@@ -44,11 +45,11 @@ export class ClaimAssessmentService {
     tx: EntityManager,
     row: ClaimRow,
     at: string,
-  ): Promise<Outcome<{ readonly file: ClaimFile; readonly assessment: Assessment }>> {
+  ): Promise<Outcome<{ readonly file: ClaimFile; readonly traced: TracedAssessment }>> {
     try {
       const file = await this.facts.gather(tx, row, at);
-      const outcome = await this.adjudication.assess(tx, row.tenantId, file);
-      return outcome.ok ? good({ file: pinned(file, outcome.value), assessment: outcome.value }) : outcome;
+      const outcome = await this.records.judge(tx, row.tenantId, file);
+      return outcome.ok ? good({ file: pinned(file, outcome.value.assessment), traced: outcome.value }) : outcome;
     } catch (error) {
       if (!(error instanceof Refused)) throw error;
       return bad({ pointer: '#', detail: error.message });
@@ -58,9 +59,10 @@ export class ClaimAssessmentService {
   private async propose(
     tx: EntityManager,
     row: ClaimRow,
-    made: { readonly file: ClaimFile; readonly assessment: Assessment; readonly at: string },
+    made: { readonly file: ClaimFile; readonly traced: TracedAssessment; readonly at: string },
   ): Promise<void> {
-    const { file, assessment, at } = made;
+    const { file, traced, at } = made;
+    const { assessment } = traced;
     const started = step(await this.store.life(tx, row), 'start assessment');
     if (!started.ok) return;
     const assessmentId = await this.store.addAssessment(tx, {
@@ -71,6 +73,7 @@ export class ClaimAssessmentService {
       assessment,
       madeAt: at,
     });
+    const record = await this.records.keep(tx, row, { traced, assessmentId, at });
     const due = nearest(assessment.clocks);
     await this.store.append(tx, row, [
       { kind: started.kind, at, actor: SERVICE_STAMP, body: { facts: contentHash(file) } },
@@ -80,6 +83,7 @@ export class ClaimAssessmentService {
         actor: SERVICE_STAMP,
         body: {
           assessment: contentHash(assessment),
+          record,
           policy: assessment.documents.policy,
           verdict: assessment.verdict,
           remedies: assessment.remedy.chosen.map(({ remedy }) => remedy),

@@ -23,6 +23,7 @@ import { ClaimSettlementController } from './http/claim-settlement.controller.js
 import { ClaimsController } from './http/claims.controller.js';
 import { ClocksController } from './http/clocks.controller.js';
 import { LessonsController } from './http/lessons.controller.js';
+import { JudgementRecordsService } from './judgement-records.service.js';
 import { AssessClaimJob } from './jobs/assess-claim.job.js';
 import { WatchClocksJob } from './jobs/watch-clocks.job.js';
 import { ClaimClockStore } from './store/claim-clock.store.js';
@@ -54,6 +55,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimLedger,
     ClaimRecordsService,
     ClaimFactsService,
+    JudgementRecordsService,
     ClaimAssessmentService,
     ClaimsService,
     ClaimArrivalsService,

@@ -1,24 +1,19 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import type { Actor } from '../access/access.contract.js';
-import type { Fault } from '../kernel/outcome.js';
 import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
 import { BoundedCache } from '../platform/documents/bounded-cache.js';
-import {
-  DocumentLifecycle,
-  type CheckedDocument,
-  type ReadyVersion,
-  type VersionAddress,
-} from '../platform/documents/document-lifecycle.js';
+import { DocumentLifecycle, type ReadyVersion, type VersionAddress } from '../platform/documents/document-lifecycle.js';
 import { scopeOf } from '../platform/http/caller.js';
 import type { Page, PageQuery } from '../platform/http/pages.js';
 import { Invalid, Refused } from '../platform/http/problems.js';
-import { runExamples } from './domain/run-examples.js';
-import { placeFaults } from './place-faults.js';
+import { checkPolicy } from './check-policy.js';
 import { compilePolicy, type CompiledPolicy, type Evaluation, type Facts } from './policies.contract.js';
 import type { PolicyVersionRow } from './store/policy-version.entity.js';
+import { PolicyCalendarStore } from './store/policy-calendar.store.js';
 import { PolicyVersionStore } from './store/policy-version.store.js';
+import { dayFaults, type WantedDays } from './versions/wanted-days.js';
 
 /** A compiled policy and which version of which policy it is. */
 export interface PolicyInForce {
@@ -36,6 +31,8 @@ export interface EvaluationWish {
   readonly on?: string;
   /** A version, also a draft; absent: the one in force on that day. */
   readonly version?: number;
+  /** RFC 3339 instant: the version that held on the day as it was written down then. */
+  readonly asOf?: string;
   readonly decisions?: readonly string[];
 }
 
@@ -59,6 +56,7 @@ export class PoliciesService {
     private readonly db: Database,
     private readonly clock: Clock,
     private readonly store: PolicyVersionStore,
+    private readonly calendar: PolicyCalendarStore,
   ) {
     this.lifecycle = new DocumentLifecycle(db, clock, store, {
       name: 'policy',
@@ -80,16 +78,18 @@ export class PoliciesService {
 
   /**
    * Writes a new version as a draft.
-   * @param effectiveFrom local date from which it governs once it is published
+   * @param days local dates on which it holds once it is published; without a last one until a later version begins
    * @throws Invalid `policy-invalid` with every fault of the document
    */
-  async draft(actor: Actor, code: string, document: object, effectiveFrom: string): Promise<PolicyVersionRow> {
-    return this.lifecycle.draft(actor, code, document, { effectiveFrom });
-  }
-
-  /** Publishes a draft that somebody else wrote. @throws Refused `same-person`, `already-published` */
-  async publish(actor: Actor, address: VersionAddress): Promise<PolicyVersionRow> {
-    return this.lifecycle.publish(actor, address);
+  async draft(actor: Actor, code: string, document: object, days: WantedDays): Promise<PolicyVersionRow> {
+    const faults = dayFaults(days);
+    if (faults.length > 0) throw new Invalid(faults);
+    const { effectiveFrom, effectiveTo = null } = days;
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = await this.lifecycle.draft(actor, code, document, { effectiveFrom, effectiveTo });
+      await this.calendar.note(tx, row, { kind: 'drafted', at: this.clock.now().toString(), by: actor.id });
+      return row;
+    });
   }
 
   /** Runs a policy on facts, without effect. @throws Refused `not-found`; Invalid when a fact is not declared or of the wrong type */
@@ -97,7 +97,7 @@ export class PoliciesService {
     const today = wish.on ?? this.clock.now().toZonedDateTimeISO('UTC').toPlainDate().toString();
     const row = await this.db.inTenant(scopeOf(actor), (tx) =>
       wish.version === undefined
-        ? this.store.ofCodeInForce(tx, actor.tenant, code, today)
+        ? this.store.ofCodeInForce(tx, actor.tenant, code, today, wish.asOf)
         : this.store.find(tx, { tenant: actor.tenant, code, version: wish.version }),
     );
     if (row === null)
@@ -140,35 +140,25 @@ export class PoliciesService {
    * @returns whether it was added
    */
   async load(tx: EntityManager, tenant: string, ready: ReadyVersion, effectiveFrom: string): Promise<boolean> {
-    return this.lifecycle.load(tx, tenant, ready, { effectiveFrom });
+    const added = await this.lifecycle.load(tx, tenant, ready, { effectiveFrom });
+    const { id: code, version } = ready.document;
+    const row = added ? await this.store.find(tx, { tenant, code, version }) : null;
+    if (row === null) return added;
+    const [at, by] = [ready.publishedAt, ready.publisher];
+    await this.calendar.note(tx, row, { kind: 'drafted', at, by: ready.author });
+    await this.calendar.note(tx, row, { kind: 'approved', at, by });
+    await this.calendar.publish(tx, row, { at, by });
+    return added;
   }
 
-  private compile(row: PolicyVersionRow): CompiledPolicy {
+  /** The policy of a version, ready to run. */
+  compile(row: PolicyVersionRow): CompiledPolicy {
     return this.compiled.get(row.hash, () => {
       const outcome = compilePolicy(row.body);
       if (outcome.ok) return outcome.policy;
       throw new Error(`policy ${row.code}/${row.version} no longer compiles: ${outcome.faults[0]?.detail ?? ''}`);
     });
   }
-}
-
-/** A draft may still fail its own examples; what is published may not. */
-function checkPolicy(document: object, purpose: 'draft' | 'publication'): CheckedDocument<PolicyVersionRow> {
-  const outcome = compilePolicy(document);
-  if (!outcome.ok) return { ok: false, faults: placeFaults(document, outcome.faults) };
-  const faults = purpose === 'publication' ? failedExamples(outcome.policy) : [];
-  if (faults.length > 0) return { ok: false, faults };
-  const { document: body, hash } = outcome.policy;
-  return { ok: true, content: { title: body.title, body, hash }, columns: { jurisdiction: body.jurisdiction } };
-}
-
-function failedExamples(policy: CompiledPolicy): Fault[] {
-  return runExamples(policy).flatMap(({ id, differences }, index) =>
-    differences.map((difference) => ({
-      pointer: `#/examples/${index}/expect`,
-      detail: `Example ${id}: ${difference}`,
-    })),
-  );
 }
 
 function demandDecisions(policy: CompiledPolicy, wanted: readonly string[]): void {

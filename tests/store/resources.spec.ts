@@ -153,7 +153,7 @@ describe('published documents', () => {
         .load(tx, home.tenant, { ...ready(document), publisher: home.owner.id }, '2026-01-01'),
     );
     const constraint = load.catch((error: unknown) => databaseFault(error)?.constraint);
-    await expect(constraint).resolves.toBe('policy_version_second_person_check');
+    await expect(constraint).resolves.toBe('policy_version_approver_check');
   });
 
   it('are found in force by place, then date, then version, inside their tenant', async () => {

@@ -15,11 +15,14 @@ export interface CaseOutcome {
   readonly demands: readonly { readonly party: Party; readonly totalMinor: number }[];
   readonly unassignedMinor: number;
   readonly customerShareMinor: number;
-  readonly hold: boolean;
-  readonly report: boolean;
+  /** `open` where the policy could not decide whether it is a safety matter. */
+  readonly safety: { readonly hold: boolean; readonly report: boolean; readonly open: boolean };
   readonly verdict: Assessment['verdict'];
   readonly secondPersonAboveMinor: number | null;
+  /** Facts that the policy still wants, by name. */
   readonly needs: readonly string[];
+  /** What must be known before every clock has its end. */
+  readonly clockNeeds: readonly string[];
   readonly clocks: readonly Pick<Clock, 'id' | 'state' | 'endsAt' | 'occurrence'>[];
   /** `decision/rule` of every rule that bore on it. */
   readonly rules: readonly string[];
@@ -55,7 +58,8 @@ export function caseOutcome(
   around: { readonly jurisdiction: string; readonly outside: number },
 ): CaseOutcome {
   const { proposal, responsibility, recovery, safety, clocks, chosen, secondPersonAboveMinor } = judgement;
-  const needs = [...run.needs(), ...clocks.needs];
+  const wanted = run.needs();
+  const needs = [...wanted, ...clocks.needs];
   const against = reasonsOfPolicy({
     responsibility,
     chosen,
@@ -73,11 +77,11 @@ export function caseOutcome(
     demands: recovery.demands.map(({ party, totalMinor }) => ({ party, totalMinor })),
     unassignedMinor: recovery.unassignedMinor,
     customerShareMinor: recovery.customerShareMinor,
-    hold: safety.hold,
-    report: safety.report,
+    safety: { hold: safety.hold, report: safety.report, open: safety.open },
     verdict: around.outside === 0 && against.length === 0 ? 'proposed' : 'to a person',
     secondPersonAboveMinor: secondPersonAboveMinor ?? null,
-    needs: [...new Set(needs.map(({ what }) => what))],
+    needs: wanted.map(({ what }) => what),
+    clockNeeds: [...new Set(clocks.needs.map(({ what }) => what))],
     clocks: clocks.clocks.map(({ id, state, endsAt, occurrence }) => ({
       id,
       state,

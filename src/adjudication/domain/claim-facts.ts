@@ -8,7 +8,7 @@ import {
 } from '../../kernel/days.js';
 import { money, moneyDecimal } from '../../kernel/money.js';
 import { WHOLE_BP } from '../../kernel/shares.js';
-import { STAGES, type Component, type Origin, type Remedy } from '../../kernel/vocabulary.js';
+import { STAGES, type Origin, type Remedy } from '../../kernel/vocabulary.js';
 import type { Model } from '../../catalogue/catalogue.contract.js';
 import type { Finding, Severity } from '../../diagnosis/diagnosis.contract.js';
 import type { ClockStart, Facts } from '../../policies/policies.contract.js';

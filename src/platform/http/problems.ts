@@ -84,6 +84,10 @@ export const PROBLEMS = {
   'nothing-to-decide': { status: 409, title: 'There is nothing to decide' },
   'nothing-to-learn': { status: 409, title: 'There is nothing to learn from' },
   'policy-invalid': { status: 422, title: 'The policy has faults' },
+  'policy-content-changed': { status: 412, title: 'The policy is not what you looked at' },
+  'policy-state-forbids': { status: 409, title: 'The version is not in a state for that' },
+  'rehearsal-needed': { status: 409, title: 'No rehearsal of this content has finished' },
+  'rehearsal-ended': { status: 409, title: 'The rehearsal has ended already' },
   'policy-missing': { status: 422, title: 'No policy is in force for this place and day' },
   // Recovery
   'recovery-state-forbids': { status: 409, title: 'The recovery is not at the step for this' },

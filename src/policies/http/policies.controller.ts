@@ -1,4 +1,4 @@
-import { Body, Controller, Get, HttpCode, Param, Post, Query, Req, Res } from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Param, Post, Put, Query, Req, Res } from '@nestjs/common';
 import { ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
@@ -8,7 +8,9 @@ import { Creates } from '../../platform/http/idempotency.js';
 import { plainBody } from '../../platform/http/plain-body.js';
 import { PageQuery, sendPage, type Page } from '../../platform/http/pages.js';
 import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
+import { IfMatch, NeedsVersion, setVersion, type VersionMatch } from '../../platform/http/versions.js';
 import { PoliciesService, type PolicyEvaluation } from '../policies.service.js';
+import { PolicyVersionsService } from '../policy-versions.service.js';
 import {
   EvaluationBody,
   EvaluationView,
@@ -17,13 +19,17 @@ import {
   PolicyVersion,
   type PolicySummary,
 } from './policy.dto.js';
-import { toPolicySummary, toPolicyVersion } from './policy.mapper.js';
+import { PolicyLife, PolicyVersions, VersionsQuery } from './policy-life.dto.js';
+import { sendLife, toCalendarEntry, toPolicySummary, toPolicyVersion } from './policy.mapper.js';
 
-/** The rules: versioned, dated, published by a second person. */
+/** The rules: versioned, dated, written as drafts and run. */
 @ApiTags('policies')
 @Controller('v1/policies')
 export class PoliciesController {
-  constructor(private readonly policies: PoliciesService) {}
+  constructor(
+    private readonly policies: PoliciesService,
+    private readonly versions: PolicyVersionsService,
+  ) {}
 
   @Get()
   @Needs('policy.read')
@@ -37,20 +43,39 @@ export class PoliciesController {
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<Page<PolicySummary>> {
     const page = await this.policies.list(actor, query);
-    return sendPage(request, reply, { ...page, items: page.items.map(toPolicySummary) });
+    const items = await this.versions.standing(actor, page.items);
+    return sendPage(request, reply, { ...page, items: items.map(toPolicySummary) });
+  }
+
+  @Get(':code/versions')
+  @Needs('policy.read')
+  @ApiOperation({
+    summary: 'The versions of a policy and its calendar, or the version that governs on a day, as known at an instant',
+  })
+  @ApiOkResponse({ type: PolicyVersions })
+  @Problems('not-found')
+  async ofCode(
+    @CurrentActor() actor: Actor,
+    @Param('code') code: string,
+    @Query() query: VersionsQuery,
+  ): Promise<PolicyVersions> {
+    const { versions, calendar } = await this.versions.ofCode(actor, code, query.asOf);
+    const held = query.on === undefined ? versions : [await this.versions.holding(actor, code, query.on, query.asOf)];
+    return { items: held.map(toPolicySummary), calendar: calendar.map(toCalendarEntry) };
   }
 
   @Get(':code/versions/:version')
   @Needs('policy.read')
-  @ApiOperation({ summary: 'Read one version of a policy' })
-  @ApiOkResponse({ type: PolicyVersion })
+  @ApiOperation({ summary: 'Read one version of a policy with its steps' })
+  @ApiOkResponse({ type: PolicyLife })
   @Problems('not-found')
   async read(
     @CurrentActor() actor: Actor,
     @Param('code') code: string,
     @VersionParam() version: number,
-  ): Promise<PolicyVersion> {
-    return toPolicyVersion(await this.policies.read(actor, { code, version }));
+    @Res({ passthrough: true }) reply: FastifyReply,
+  ): Promise<PolicyLife> {
+    return sendLife(reply, await this.versions.life(actor, { code, version }));
   }
 
   @Post(':code/versions')
@@ -65,23 +90,28 @@ export class PoliciesController {
     @Body() body: PolicyDraftBody,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<PolicyVersion> {
-    const row = await this.policies.draft(actor, code, body.document, body.effectiveFrom);
+    const { document, ...days } = plainBody(body);
+    const row = await this.policies.draft(actor, code, document, days);
     void reply.header('location', `/v1/policies/${row.code}/versions/${row.version}`);
-    return toPolicyVersion(row);
+    setVersion(reply, row.edit);
+    return toPolicyVersion({ row, state: 'draft', periods: [] });
   }
 
-  @Post(':code/versions/:version/publication')
-  @Needs('policy.publish')
-  @Creates()
-  @ApiOperation({ summary: 'Publish a draft that somebody else wrote' })
-  @ApiCreatedResponse({ type: PolicyVersion })
-  @Problems('not-found', 'same-person', 'already-published', 'version-changed', 'policy-invalid', ...CREATION_PROBLEMS)
-  async publish(
+  @Put(':code/versions/:version')
+  @Needs('policy.edit')
+  @NeedsVersion()
+  @ApiOperation({ summary: 'Change a version that is not published; a proposal or an approval of it is void' })
+  @ApiOkResponse({ type: PolicyLife })
+  @Problems('not-found', 'already-published', 'precondition-required', 'version-changed', 'policy-invalid')
+  async edit(
     @CurrentActor() actor: Actor,
     @Param('code') code: string,
     @VersionParam() version: number,
-  ): Promise<PolicyVersion> {
-    return toPolicyVersion(await this.policies.publish(actor, { code, version }));
+    @IfMatch() match: VersionMatch,
+    @Body() body: PolicyDraftBody,
+    @Res({ passthrough: true }) reply: FastifyReply,
+  ): Promise<PolicyLife> {
+    return sendLife(reply, await this.versions.edit(actor, { code, version }, match, plainBody(body)));
   }
 
   @Post(':code/evaluations')

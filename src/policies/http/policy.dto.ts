@@ -1,14 +1,23 @@
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { VERSION_STATES } from '../versions/version-state.js';
 import { DocumentSummary } from '../../platform/documents/document-version.dto.js';
 import {
   DateField,
   DocumentField,
+  InstantField,
   ListField,
+  NestedField,
+  OneOfField,
   TextField,
   TextListField,
+  UuidField,
+  ValueField,
   WholeField,
+  YesNoField,
 } from '../../platform/http/fields.js';
 import type { Facts } from '../policies.contract.js';
+
+const VALUE_SCHEMAS = [{ type: 'string' }, { type: 'number' }, { type: 'boolean' }, { type: 'null' }] as const;
 
 /** A new version of a policy. */
 export class PolicyDraftBody {
@@ -19,6 +28,21 @@ export class PolicyDraftBody {
 
   @DateField({ description: 'Local date from which it governs once it is published.' })
   effectiveFrom: string;
+
+  @DateField({
+    optional: true,
+    description: 'First day on which it no longer governs. Absent: until a later version begins.',
+  })
+  effectiveTo?: string;
+}
+
+/** Days on the calendar. */
+export class PeriodView {
+  @DateField()
+  from: string;
+
+  @DateField({ optional: true, description: 'First day on which it no longer governs; absent: it has no end.' })
+  to?: string;
 }
 
 /** What a list says of a version of a policy. */
@@ -30,8 +54,23 @@ export class PolicySummary extends DocumentSummary {
   })
   jurisdiction: string;
 
-  @DateField()
+  @OneOfField(VERSION_STATES)
+  declare state: string;
+
+  @DateField({ description: 'Day from which its author wants it to govern.' })
   effectiveFrom: string;
+
+  @DateField({ optional: true })
+  effectiveTo?: string;
+
+  @InstantField({ optional: true })
+  approvedAt?: string;
+
+  @UuidField({ optional: true, description: 'Person who approved this content.' })
+  approvedBy?: string;
+
+  @ListField(() => PeriodView, { max: 1000, description: 'Days on which it governs, as it is written down now.' })
+  periods: PeriodView[];
 }
 
 /** One version of a policy with its document. */
@@ -49,6 +88,15 @@ export class PolicyPage {
   next?: string;
 }
 
+/** An outcome that somebody would have expected. */
+export class WantedOutcome {
+  @TextField({ max: 100 })
+  name: string;
+
+  @ValueField(VALUE_SCHEMAS)
+  value: string | number | boolean | null;
+}
+
 /** What to evaluate a policy on. */
 export class EvaluationBody {
   @DocumentField({
@@ -63,8 +111,17 @@ export class EvaluationBody {
   @WholeField({ min: 1, max: 999_999_999, optional: true, description: 'Absent: the version in force on the day.' })
   version?: number;
 
+  @InstantField({ optional: true, description: 'The version that governed on the day as it was written down then.' })
+  asOf?: string;
+
   @TextListField({ max: 50, length: 100, optional: true, description: 'Decisions to make, in order; absent: all.' })
   decisions?: string[];
+
+  @YesNoField({ optional: true, description: 'With the whole way to each outcome.' })
+  explain?: boolean;
+
+  @NestedField(() => WantedOutcome, { optional: true, description: 'Why an outcome is not this one.' })
+  whyNot?: WantedOutcome;
 }
 
 /** A cell that had to hold, with the value that met it. */
@@ -75,7 +132,7 @@ export class MetCell {
   @ApiProperty()
   cell: string;
 
-  @ApiProperty({ oneOf: [{ type: 'string' }, { type: 'number' }, { type: 'boolean' }, { type: 'null' }] })
+  @ApiProperty({ oneOf: [...VALUE_SCHEMAS] })
   value: string | number | boolean | null;
 }
 
@@ -146,4 +203,19 @@ export class EvaluationView {
 
   @ApiProperty({ type: [String], description: 'Decisions for which no rule speaks.' })
   noRule: string[];
+
+  @ApiPropertyOptional({
+    type: 'array',
+    items: { type: 'object', additionalProperties: true },
+    description: 'With `explain`: for each decision its rules, cells, values and dated parameters.',
+  })
+  trace?: object[];
+
+  @ApiPropertyOptional({
+    type: 'object',
+    additionalProperties: true,
+    description:
+      'With `whyNot`: rules that would give it and what stands against them, fewest cells first; the nearest change of facts.',
+  })
+  whyNot?: object;
 }

@@ -1,0 +1,22 @@
+import type { RehearsalRow } from '../store/rehearsal.store.js';
+import type { RehearsalView } from './rehearsal.dto.js';
+
+/** A rehearsal as the interface shows it. @param whole with what it found */
+export function toRehearsalView(row: RehearsalRow, whole = true): RehearsalView {
+  const { id, code, version, hash, state, wish, claims, done, askedBy, askedAt, finishedAt, result, problem } = row;
+  return {
+    id,
+    code,
+    version,
+    hash,
+    state,
+    wish,
+    ...(claims === null ? {} : { claims }),
+    done,
+    askedBy,
+    askedAt,
+    ...(finishedAt === null ? {} : { finishedAt }),
+    ...(result === null || !whole ? {} : { result }),
+    ...(problem === null ? {} : { problem }),
+  };
+}

@@ -1,0 +1,105 @@
+import { randomUUID } from 'node:crypto';
+import { Injectable } from '@nestjs/common';
+import type { Actor } from '../access/access.contract.js';
+import { Clock } from '../platform/clock.js';
+import { Database } from '../platform/db/database.js';
+import type { VersionAddress } from '../platform/documents/document-lifecycle.js';
+import { scopeOf } from '../platform/http/caller.js';
+import { pageOf, pageSize, readCursor, type Page, type PageQuery } from '../platform/http/pages.js';
+import { Invalid, Refused } from '../platform/http/problems.js';
+import { Jobs } from '../platform/jobs/jobs.js';
+import { REHEARSE_POLICY, type ChangeKind, type RehearsalChange, type RehearsalWish } from './rehearsals.contract.js';
+import { PolicyVersionStore } from './store/policy-version.store.js';
+import { RehearsalStore, type RehearsalRow } from './store/rehearsal.store.js';
+
+/** Rehearsals of versions on past claims: asked for, watched, read, cancelled. The claims module does them. */
+@Injectable()
+export class RehearsalsService {
+  constructor(
+    private readonly db: Database,
+    private readonly clock: Clock,
+    private readonly jobs: Jobs,
+    private readonly versions: PolicyVersionStore,
+    private readonly store: RehearsalStore,
+  ) {}
+
+  /** Starts a rehearsal of a version as it is written now. @throws Refused `not-found`; Invalid */
+  async start(actor: Actor, address: VersionAddress, wish: RehearsalWish): Promise<RehearsalRow> {
+    if (wish.from !== undefined && wish.to !== undefined && Temporal.Instant.compare(wish.from, wish.to) >= 0) {
+      throw new Invalid([{ pointer: '#/to', detail: 'It must be later than `from`.' }]);
+    }
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = await this.versions.find(tx, { ...address, tenant: actor.tenant });
+      if (row === null) throw new Refused('not-found', `There is no version ${address.version} of that policy.`);
+      if (wish.against !== undefined) {
+        const other = await this.versions.find(tx, { ...address, version: wish.against, tenant: actor.tenant });
+        const detail = `There is no version ${wish.against} of this policy to compare with.`;
+        if (other === null) throw new Invalid([{ pointer: '#/against', detail }]);
+      }
+      const id = randomUUID();
+      const { code, version, hash, body: document, jurisdiction } = row;
+      const asked = { askedBy: actor.id, askedAt: this.clock.now().toString() };
+      const of = { tenantId: actor.tenant, policyVersionId: row.id, code, version, hash, jurisdiction };
+      await this.store.insert(tx, { id, ...of, document, wish, ...asked });
+      await this.jobs.enqueue(tx, REHEARSE_POLICY, { tenant: actor.tenant, rehearsal: id }, { once: id });
+      return this.demand(await this.store.find(tx, actor.tenant, id));
+    });
+  }
+
+  /** @throws Refused `not-found` */
+  async read(actor: Actor, id: string): Promise<RehearsalRow> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => this.demand(await this.store.find(tx, actor.tenant, id)));
+  }
+
+  /** The rehearsals of a policy, newest first. */
+  async list(actor: Actor, code: string, query: PageQuery): Promise<Page<RehearsalRow>> {
+    const size = pageSize(query);
+    const key = readCursor(query, 'iu');
+    const after = key && { askedAt: String(key[0]), id: String(key[1]) };
+    const of = { tenant: actor.tenant, code };
+    const rows = await this.db.inTenant(scopeOf(actor), (tx) => this.store.page(tx, of, after, size + 1));
+    return pageOf(
+      rows,
+      size,
+      (row) => [row.askedAt, row.id],
+      (row) => row,
+    );
+  }
+
+  /** Claims that come out otherwise, those first whose customer's money changes most. @throws Refused `not-found` */
+  async changes(
+    actor: Actor,
+    id: string,
+    query: PageQuery & { readonly kind?: ChangeKind },
+  ): Promise<Page<RehearsalChange>> {
+    const size = pageSize(query);
+    const key = readCursor(query, 'nu');
+    const after = key && { weight: Number(key[0]), record: String(key[1]) };
+    const rows = await this.db.inTenant(scopeOf(actor), async (tx) => {
+      this.demand(await this.store.find(tx, actor.tenant, id));
+      const of = { tenant: actor.tenant, rehearsal: id, kind: query.kind };
+      return this.store.changes(tx, of, after, size + 1);
+    });
+    return pageOf(
+      rows,
+      size,
+      (row) => [row.weight, row.record],
+      ({ weight: _weight, ...change }) => change,
+    );
+  }
+
+  /** Stops a rehearsal. What it has found so far stays unread. @throws Refused `not-found`, `rehearsal-ended` */
+  async cancel(actor: Actor, id: string): Promise<RehearsalRow> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const row = this.demand(await this.store.find(tx, actor.tenant, id));
+      const ended = await this.store.end(tx, row, { state: 'cancelled', at: this.clock.now().toString() });
+      if (!ended) throw new Refused('rehearsal-ended', `It is ${row.state}.`);
+      return this.demand(await this.store.find(tx, actor.tenant, id));
+    });
+  }
+
+  private demand(row: RehearsalRow | null): RehearsalRow {
+    if (row === null) throw new Refused('not-found', 'There is no rehearsal with this id.');
+    return row;
+  }
+}
