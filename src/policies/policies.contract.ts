@@ -1,5 +1,6 @@
 import type { Rounding } from '../kernel/rounding.js';
 import type { Receipt } from '../kernel/vocabulary.js';
+import type { DecisionTrace, RuleName, WhyNot } from './trace.contract.js';
 
 /** Policy document, format `policy/1`: facts, dated parameters, decisions and examples. */
 export interface PolicyDocument {
@@ -32,6 +33,8 @@ export type FactType = (
   readonly optional?: boolean;
   /** The question to ask a person when the fact is needed. */
   readonly ask?: string;
+  /** A list of such values; outcomes of decisions only. */
+  readonly list?: boolean;
 };
 
 export interface Parameter {
@@ -54,8 +57,19 @@ export interface PolicyDecision {
   readonly expression?: string;
 }
 
+/**
+ * How a table chooses among the rules that hold. One rule decides under `unique` (two are a conflict), `any` (they must agree),
+ * `first` (row order) and `priority` (order of the declared output values); all of them under `rule order`, `output order` and
+ * `collect`, where outcomes are lists or, with an `aggregate`, one number.
+ */
+export type HitPolicy = 'unique' | 'any' | 'first' | 'priority' | 'rule order' | 'output order' | 'collect';
+
+/** What `collect` makes of the rules that hold: the sum, the smallest, the largest of what they give, or how many they are. */
+export type Aggregate = 'sum' | 'min' | 'max' | 'count';
+
 export interface PolicyTable {
-  readonly hit: 'first' | 'unique';
+  readonly hit: HitPolicy;
+  readonly aggregate?: Aggregate;
   /** Column id to expression over facts, parameters and earlier outcomes. */
   readonly columns: Readonly<Record<string, string>>;
   readonly rules: readonly PolicyRule[];
@@ -68,12 +82,20 @@ export interface PolicyRule {
   /** Column id to cell (FEEL unary test). An absent column matches anything. */
   readonly when: Readonly<Record<string, string>>;
   readonly then: Readonly<Record<string, OutcomeValue>>;
+  /**
+   * Rules of the same table to which this one is an exception: where both hold, the exception wins. Two exceptions to one rule
+   * that hold with it are a conflict, unless one is an exception to the other.
+   */
+  readonly overrides?: readonly string[];
   readonly because?: string;
   readonly source?: string;
 }
 
 /** Enum text, boolean, whole number, or decimal as text. */
-export type OutcomeValue = string | number | boolean | null;
+export type OutcomeScalar = string | number | boolean | null;
+
+/** One value, or a list of them where the outcome is declared a list. */
+export type OutcomeValue = OutcomeScalar | readonly OutcomeScalar[];
 
 /** A deadline that the policy starts. Lengths may name an integer parameter so that they can be dated. */
 export interface ClockRule {
@@ -196,6 +218,16 @@ export interface Evaluation {
   readonly parameters: readonly { readonly name: string; readonly from: string; readonly value: string }[];
   /** Decisions for which no rule speaks. */
   readonly noRule: readonly string[];
+  /** The whole way to each outcome, in the order of the decisions; only where it was asked for. */
+  readonly trace?: readonly DecisionTrace[];
+}
+
+/** An answer without its reasons beyond the rules' names: for many claims, where only what comes out counts. */
+export interface Verdict {
+  readonly outcomes: Evaluation['outcomes'];
+  readonly rules: readonly RuleName[];
+  readonly needs: Evaluation['needs'];
+  readonly noRule: readonly string[];
 }
 
 /** A policy parsed once and ready to run. The engine behind it can be replaced without touching callers. */
@@ -207,9 +239,17 @@ export interface CompiledPolicy {
    * Runs the named decisions in the order given (all, in document order, when none are named); later ones see outcomes of earlier ones.
    * A decision that a named one reads is run as well, and reported, whether or not it was named.
    * @throws RangeError on a fact that the document does not declare or that is of the wrong type, an unknown decision or a bad date.
-   * @throws PolicyConflict when two rules of a `unique` table hold for the same facts.
+   * @param options `trace`: with the whole way to each outcome
+   * @throws PolicyConflict when rules hold for the same facts that the table does not allow together.
    */
-  evaluate(on: string, facts: Facts, decisions?: readonly string[]): Evaluation;
+  evaluate(on: string, facts: Facts, decisions?: readonly string[], options?: { readonly trace?: boolean }): Evaluation;
+  /** The same answer as `evaluate` gives, faster, with the rules' names for reasons. @throws as `evaluate` does */
+  decide(on: string, facts: Facts, decisions?: readonly string[]): Verdict;
+  /**
+   * Why an outcome is not another value, and what would have to be different.
+   * @throws RangeError on an outcome that no decision gives or a value it cannot have, and as `evaluate` does
+   */
+  whyNot(on: string, facts: Facts, wanted: { readonly name: string; readonly value: OutcomeValue }): WhyNot;
   /** The same in two steps. @throws RangeError on a fact that is not declared or of the wrong type, or a bad date */
   caseOf(on: string, facts: Facts): PolicyCase;
   /** Value of a dated parameter on a day, as decimal text; undefined before its first date or when there is none of that name. */

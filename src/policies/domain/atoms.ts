@@ -1,4 +1,4 @@
-import type { PolicyDocument } from '../policies.contract.js';
+import type { HitPolicy, PolicyDocument } from '../policies.contract.js';
 import type { Bits } from './bits.js';
 import type { Known } from './values.js';
 
@@ -40,12 +40,9 @@ export interface AtomRule {
    * cell accepts all atoms here: the rule may hold there, and need not.
    */
   readonly open: boolean;
-  /** Ids of the rules to which it is an exception. */
+  /** Ids of the rules to which it is an exception. Two that hold together with their base, neither an exception to the other, are a conflict. */
   readonly overrides: readonly string[];
 }
-
-/** How a table chooses among the rules that hold, as the document names it. */
-export type HitPolicy = 'unique' | 'any' | 'first' | 'priority' | 'rule order' | 'output order' | 'collect';
 
 /** A decision table cut into atoms, as it is on one day. Made by `atomTable` of atom-table.ts. */
 export interface AtomTable {

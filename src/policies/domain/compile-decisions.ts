@@ -1,21 +1,41 @@
-import type { FactType, OutcomeValue, PolicyDecision, PolicyDocument, PolicyFault } from '../policies.contract.js';
+import type {
+  FactType,
+  PolicyDecision,
+  PolicyDocument,
+  PolicyFault,
+  PolicyRule,
+  PolicyTable,
+} from '../policies.contract.js';
 import { parseCell } from './cell-parser.js';
+import { columnDomain } from './column-domain.js';
+import type { CompiledCell, CompiledColumn, CompiledRule, CompiledTable } from './compiled-table.js';
+import { namesIn, refuseLongNumbers } from './constants.js';
+import { readOutcomes, typeOfRuleValue } from './outcome-values.js';
 import { parseExpression, type Reach } from './parser.js';
-import { compileCell, type RunCell } from './run-cell.js';
+import { compileCell } from './run-cell.js';
 import { compileExpression, type Run } from './run-expression.js';
-import { outcomesOf, type CompiledCell, type CompiledRule, type CompiledTable, type Outcomes } from './run-table.js';
 import { checkCell, staticType, typeOfExpression, type StaticType } from './static-types.js';
-import { SyntaxFault, type Expression } from './syntax.js';
-import { readTyped, type Known } from './values.js';
+import { SyntaxFault, type Cell, type Expression } from './syntax.js';
 
 /** A decision ready to run: a table, or one expression for its one outcome. */
 export type CompiledDecision = { readonly id: string; readonly gives: ReadonlyMap<string, FactType> } & (
-  { readonly table: CompiledTable } | { readonly expression: Run }
+  | { readonly table: CompiledTable }
+  /** `names`: everything that it reads. */
+  | { readonly expression: Run; readonly text: string; readonly names: ReadonlySet<string> }
 );
 
 /** What names mean to one decision: everything declared, and the outcomes of decisions above it. */
 interface Scope extends Reach {
   readonly types: ReadonlyMap<string, FactType>;
+  /** Decision by outcome. */
+  readonly givenBy: ReadonlyMap<string, string>;
+  readonly parameters: ReadonlySet<string>;
+}
+
+interface ReadColumn {
+  readonly place: number;
+  readonly type: StaticType;
+  readonly compiled: CompiledColumn;
 }
 
 /** Parses, checks and compiles every decision; faults are added to the list and their decisions left out. */
@@ -24,12 +44,17 @@ export function compileDecisions(document: PolicyDocument, faults: PolicyFault[]
     ...Object.entries(document.facts),
     ...Object.entries(document.parameters).map(([name, { type }]) => [name, { type }] as const),
   ]);
+  const givenBy = new Map<string, string>();
+  const parameters = new Set(Object.keys(document.parameters));
   const compiled: CompiledDecision[] = [];
   for (const decision of document.decisions) {
-    const scope = { names: new Set(types.keys()), types: new Map(types) };
+    const scope = { names: new Set(types.keys()), types: new Map(types), givenBy: new Map(givenBy), parameters };
     const ready = new DecisionCompiler(decision, scope, faults).compile();
     if (ready) compiled.push(ready);
-    for (const [name, type] of Object.entries(decision.gives)) types.set(name, type);
+    for (const [name, type] of Object.entries(decision.gives)) {
+      types.set(name, type);
+      givenBy.set(name, decision.id);
+    }
   }
   return compiled;
 }
@@ -46,45 +71,86 @@ class DecisionCompiler {
     const gives = new Map(Object.entries(this.decision.gives));
     if (this.decision.table) return { id, gives, table: this.table(this.decision.table) };
     const text = this.decision.expression;
-    const expression = text === undefined ? undefined : this.expression(text, {});
+    if (text === undefined) return undefined;
+    const expression = this.expression(text, {});
     if (!expression) return undefined;
     this.checkOutcome(expression, [...gives.values()][0]);
-    return { id, gives, expression: compileExpression(expression.tree) };
+    return { id, gives, expression: compileExpression(expression.tree), text, names: namesIn(expression.tree) };
   }
 
   private table(table: NonNullable<PolicyDecision['table']>): CompiledTable {
-    const columns = new Map<string, { place: number; run: Run; integer: boolean; type: StaticType }>();
-    for (const [column, text] of Object.entries(table.columns)) {
-      const read = this.expression(text, { column });
-      if (!read) continue;
-      const integer = read.tree.kind === 'name' && this.scope.types.get(read.tree.name)?.type === 'integer';
-      columns.set(column, { place: columns.size, run: compileExpression(read.tree), integer, type: read.type });
+    const columns = new Map<string, ReadColumn>();
+    for (const [id, text] of Object.entries(table.columns)) {
+      const read = this.expression(text, { column: id });
+      if (read) columns.set(id, this.column({ id, text, place: columns.size }, read));
     }
-    const rules = table.rules.map((rule): CompiledRule => {
-      const cells: CompiledCell[] = [];
-      for (const [column, text] of Object.entries(rule.when)) {
-        const of = columns.get(column);
-        const run = of && this.cell(text, of.type, { rule: rule.id, column });
-        if (run && text.trim() !== '-') cells.push({ column, place: of.place, text, run });
-      }
-      const { id, because, source } = rule;
-      return {
-        id,
-        cells,
-        outcomes: this.outcomes(rule.then),
-        ...(because === undefined ? {} : { because }),
-        ...(source === undefined ? {} : { source }),
-      };
-    });
-    const { otherwise, otherwiseBecause: because } = table;
+    const places = new Map(table.rules.map(({ id }, place) => [id, place]));
+    const rules = table.rules.map((rule) => this.rule(table, rule, columns, places));
+    const { hit, aggregate, otherwise, otherwiseBecause: because } = table;
+    const gives = new Map(Object.entries(this.decision.gives));
+    const names = new Set([...columns.values()].flatMap(({ compiled }) => [...namesIn(compiled.tree)]));
+    for (const { cells } of rules) for (const { cell } of cells) namesIn(cell, names);
     return {
       decision: this.decision.id,
-      hit: table.hit,
-      columns: [...columns.values()],
+      hit,
+      ...(aggregate === undefined ? {} : { aggregate }),
+      columns: Array.from(columns.values(), ({ compiled }) => compiled),
       rules,
+      precedence: precedenceOf(table, gives, rules),
+      hasExceptions: rules.some(({ overrides }) => overrides.length > 0),
+      gives,
       ...(otherwise && {
-        otherwise: { outcomes: this.outcomes(otherwise), ...(because === undefined ? {} : { because }) },
+        otherwise: { outcomes: readOutcomes(gives, otherwise), ...(because === undefined ? {} : { because }) },
       }),
+      readsDecisions: new Set([...names].flatMap((name) => this.scope.givenBy.get(name) ?? [])),
+      readsParameters: new Set([...names].filter((name) => this.scope.parameters.has(name))),
+    };
+  }
+
+  private column(
+    { id, text, place }: { id: string; text: string; place: number },
+    { tree, type }: { tree: Expression; type: StaticType },
+  ): ReadColumn {
+    const typeOf = (name: string): FactType | undefined => this.scope.types.get(name);
+    const named = tree.kind === 'name' ? tree.name : undefined;
+    return {
+      place,
+      type,
+      compiled: {
+        id,
+        text,
+        tree,
+        run: compileExpression(tree),
+        integer: named !== undefined && typeOf(named)?.type === 'integer',
+        domain: columnDomain(tree, type, typeOf),
+        ...(named === undefined ? {} : { name: named }),
+      },
+    };
+  }
+
+  private rule(
+    table: PolicyTable,
+    rule: PolicyRule,
+    columns: ReadonlyMap<string, ReadColumn>,
+    places: ReadonlyMap<string, number>,
+  ): CompiledRule {
+    const cells: CompiledCell[] = [];
+    for (const [column, text] of Object.entries(rule.when)) {
+      const of = columns.get(column);
+      const cell = of && this.cell(text, of.type, { rule: rule.id, column });
+      if (cell && text.trim() !== '-') cells.push({ column, place: of.place, text, cell, run: compileCell(cell) });
+    }
+    const { id, because, source } = rule;
+    const types = Object.entries(this.decision.gives).map(
+      ([name, type]) => [name, typeOfRuleValue(table, type)] as const,
+    );
+    return {
+      id,
+      cells,
+      outcomes: readOutcomes(new Map(types), rule.then),
+      overrides: (rule.overrides ?? []).flatMap((base) => places.get(base) ?? []),
+      ...(because === undefined ? {} : { because }),
+      ...(source === undefined ? {} : { source }),
     };
   }
 
@@ -95,19 +161,20 @@ class DecisionCompiler {
     });
   }
 
-  private cell(text: string, type: StaticType, place: Partial<PolicyFault>): RunCell | undefined {
+  private cell(text: string, type: StaticType, place: Partial<PolicyFault>): Cell | undefined {
     return this.guarded(place, () => {
       const values = type.kind === 'text' ? (type.values ?? []) : undefined;
       const cell = parseCell(text, values ? { names: this.scope.names, values } : this.scope);
       checkCell(cell, type, this.typeOf);
-      return compileCell(cell);
+      refuseLongNumbers(cell);
+      return cell;
     });
   }
 
   private readonly typeOf = (name: string): StaticType => {
     const type = this.scope.types.get(name);
     if (!type) throw new RangeError(`the parser let the unknown name ${name} through`);
-    return staticType(type);
+    return type.list ? { kind: 'list', of: staticType(type) } : staticType(type);
   };
 
   private guarded<T>(place: Partial<PolicyFault>, work: () => T): T | undefined {
@@ -135,14 +202,26 @@ class DecisionCompiler {
       fault(`The expression can give ${outside.join(', ') || 'any text'}, which "gives" does not list.`);
     }
   }
+}
 
-  private outcomes(then: Readonly<Record<string, OutcomeValue>>): Outcomes {
-    const read = new Map<string, Known>();
-    const types = new Map(Object.entries(this.decision.gives));
-    for (const [name, type] of types) {
-      const value = readTyped(type, then[name]);
-      if ('value' in value) read.set(name, value.value);
+/** Rules from the strongest to the weakest: by row, or by the place of their values among the declared ones, the first outcome first. */
+function precedenceOf(
+  { hit }: PolicyTable,
+  gives: ReadonlyMap<string, FactType>,
+  rules: readonly CompiledRule[],
+): readonly number[] {
+  const places = rules.map((_, place) => place);
+  if (hit !== 'priority' && hit !== 'output order') return places;
+  const listed = [...gives].flatMap(([name, type]) => (type.type === 'enum' ? [{ name, values: type.values }] : []));
+  const rank = (place: number, { name, values }: (typeof listed)[number]): number => {
+    const value = rules[place]!.outcomes.known.get(name);
+    return typeof value === 'string' ? values.indexOf(value) : values.length;
+  };
+  return places.toSorted((a, b) => {
+    for (const outcome of listed) {
+      const by = rank(a, outcome) - rank(b, outcome);
+      if (by !== 0) return by;
     }
-    return outcomesOf(read, types);
-  }
+    return a - b;
+  });
 }

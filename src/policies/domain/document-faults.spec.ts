@@ -67,7 +67,7 @@ describe('documents that do not compile', () => {
       /An object is needed here|either a table or an expression/,
     ],
     ['a decision twice', { decisions: [first, first] }, /The decision id "hit" is used more than once/],
-    ['an unknown hit policy', hit({ hit: 'any' }), /hit: One of first, unique/],
+    ['an unknown hit policy', hit({ hit: 'best' }), /hit: One of unique, any, first, priority/],
     ['an unknown column', hit({ rules: [rule('R1', { d: '1' }, { hit: 'yes' })] }), /There is no column "d"/],
     ['an outcome outside gives', hit({ rules: [rule('R1', {}, { hit: 'maybe' })] }), /"maybe" is not one of yes, no/],
     [

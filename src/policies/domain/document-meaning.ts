@@ -6,9 +6,12 @@ import type {
   PolicyDecision,
   PolicyDocument,
   PolicyFault,
+  PolicyTable,
 } from '../policies.contract.js';
 import { minorDigits } from '../../kernel/currency.js';
+import { readOutcome, typeOfRuleValue } from './outcome-values.js';
 import { FUNCTIONS, LIMITS } from './syntax.js';
+import { tableFaults } from './table-faults.js';
 import { Day, readNumber, readTyped } from './values.js';
 
 const NAME = /^\p{L}[\p{L}\p{N}_]*( [\p{L}_][\p{L}\p{N}_]*)*$/u;
@@ -33,7 +36,7 @@ export function meaningFaults(document: PolicyDocument): PolicyFault[] {
   return [
     ...headFaults(document),
     ...nameFaults(document),
-    ...Object.entries(document.facts).flatMap(([name, type]) => typeFaults(`facts \u203a ${name}`, type)),
+    ...Object.entries(document.facts).flatMap(([name, type]) => factFaults(`facts \u203a ${name}`, type)),
     ...Object.entries(document.parameters).flatMap(([name, parameter]) => parameterFaults(name, parameter)),
     ...document.decisions.flatMap(decisionFaults),
     ...duplicates(
@@ -92,6 +95,11 @@ function duplicates(what: string, names: readonly string[]): PolicyFault[] {
   return [...twice].map((name) => ({ detail: `${what} "${name}" is used more than once; each needs its own.` }));
 }
 
+function factFaults(where: string, type: FactType): PolicyFault[] {
+  const faults = typeFaults(where, type);
+  return type.list ? [...faults, { detail: `${where}: only outcomes of decisions can be lists.` }] : faults;
+}
+
 function typeFaults(where: string, type: FactType): PolicyFault[] {
   if (type.type === 'enum') return duplicates(`${where}: the value`, type.values);
   if (type.type !== 'integer' && type.type !== 'decimal') return [];
@@ -139,6 +147,7 @@ function decisionFaults(decision: PolicyDecision): PolicyFault[] {
   if (!table) return faults;
   if (table.rules.length > LIMITS.rules)
     faults.push({ ...at, detail: `A table may have at most ${LIMITS.rules} rules.` });
+  faults.push(...tableFaults(decision, table));
   for (const rule of table.rules) {
     const place = { ...at, rule: rule.id };
     for (const column of Object.keys(rule.when).filter((id) => !Object.hasOwn(table.columns, id))) {
@@ -148,26 +157,32 @@ function decisionFaults(decision: PolicyDecision): PolicyFault[] {
         detail: `There is no column "${column}"; columns are ${Object.keys(table.columns).join(', ')}.`,
       });
     }
-    faults.push(...outcomeFaults(decision, rule.then, place));
+    // Only how many rules hold is counted, so what one of them gives is not read.
+    if (table.aggregate !== 'count') faults.push(...outcomeFaults(ruleTypes(decision, table), rule.then, place));
   }
-  if (table.otherwise) faults.push(...outcomeFaults(decision, table.otherwise, { ...at, rule: 'otherwise' }));
+  if (table.otherwise) faults.push(...outcomeFaults(decision.gives, table.otherwise, { ...at, rule: 'otherwise' }));
   return faults;
 }
 
+/** Types of what one rule gives: elements, where the table makes lists of them. */
+function ruleTypes({ gives }: PolicyDecision, table: PolicyTable): PolicyDecision['gives'] {
+  return Object.fromEntries(Object.entries(gives).map(([name, type]) => [name, typeOfRuleValue(table, type)]));
+}
+
 function outcomeFaults(
-  decision: PolicyDecision,
+  gives: PolicyDecision['gives'],
   then: Readonly<Record<string, OutcomeValue>>,
   place: { decision: string; rule: string },
 ): PolicyFault[] {
   const faults: PolicyFault[] = [];
-  for (const [name, type] of Object.entries(decision.gives)) {
+  for (const [name, type] of Object.entries(gives)) {
     if (!Object.hasOwn(then, name)) faults.push({ ...place, detail: `The outcome "${name}" is missing.` });
     else {
-      const read = readTyped(type, then[name]);
+      const read = readOutcome(type, then[name]);
       if ('wrong' in read) faults.push({ ...place, detail: `The outcome "${name}": ${read.wrong}.` });
     }
   }
-  for (const name of Object.keys(then).filter((key) => !Object.hasOwn(decision.gives, key))) {
+  for (const name of Object.keys(then).filter((key) => !Object.hasOwn(gives, key))) {
     faults.push({ ...place, detail: `"${name}" is not an outcome of this decision.` });
   }
   return faults;

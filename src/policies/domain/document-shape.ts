@@ -45,14 +45,12 @@ const length = kind(
   (v) => (Number.isSafeInteger(v) && Number(v) >= 0) || typeof v === 'string',
   'A whole number or a parameter name',
 );
-const scalar = kind(
-  (v) => v === null || ['string', 'number', 'boolean'].includes(typeof v),
-  'Text, a number, true, false or null',
-);
+const isScalar = (v: unknown): boolean => v === null || ['string', 'number', 'boolean'].includes(typeof v);
+const scalar = kind(isScalar, 'Text, a number, true, false or null');
 const numeral = kind((v) => typeof v === 'string' || Number.isSafeInteger(v), 'A whole number, or a decimal as text');
 const scalarOrList = kind(
-  (v) => !isObject(v) && (!Array.isArray(v) || v.every((item) => typeof item === 'string')),
-  'A value or a list of names',
+  (v) => isScalar(v) || (Array.isArray(v) && v.every(isScalar)),
+  'Text, a number, true, false, null, or a list of them',
 );
 const oneOf = (...values: readonly string[]): Check =>
   kind((v) => typeof v === 'string' && values.includes(v), `One of ${values.join(', ')}`);
@@ -101,7 +99,7 @@ function object(need: Checks, may: Checks = {}): Check {
 
 const FACT_BY_TYPE: Readonly<Record<string, Check>> = (() => {
   const type = text;
-  const may = { optional: flag, ask: text };
+  const may = { optional: flag, ask: text, list: flag };
   return {
     enum: object({ type, values: list(text, numbered, 1) }, may),
     boolean: object({ type }, may),
@@ -129,17 +127,17 @@ const parameter = object(
 
 const rule = object(
   // oxlint-disable-next-line unicorn/no-thenable -- `then` is a key of the document format; the table of checks is never awaited.
-  { id: text, when: record(cellText, 'column'), then: record(scalar) },
+  { id: text, when: record(cellText, 'column'), then: record(scalarOrList) },
   { because: text, source: text },
 );
 
 const table = object(
   {
-    hit: oneOf('first', 'unique'),
+    hit: oneOf('unique', 'any', 'first', 'priority', 'rule order', 'output order', 'collect'),
     columns: record(cellText, 'column'),
     rules: list(rule, (item, index) => ({ step: idOf(item, index), rule: idOf(item, index) })),
   },
-  { otherwise: record(scalar), otherwiseBecause: text },
+  { aggregate: oneOf('sum', 'min', 'max', 'count'), otherwise: record(scalarOrList), otherwiseBecause: text },
 );
 
 const decision = object({ id: text, gives: record(factType) }, { title: text, table, expression: cellText });
