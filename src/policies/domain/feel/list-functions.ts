@@ -1,6 +1,6 @@
 import { Builtin, whole } from './builtin.js';
 import { equal, meets } from './compare.js';
-import { Decimal } from './decimal.js';
+import { Decimal, isDecimal } from './decimal.js';
 import { textOf } from './value-text.js';
 import { FeelFunction, isContext, isList, type Context, type FeelValue } from './kinds.js';
 
@@ -13,9 +13,9 @@ function ofList(name: string, more: string, work: (list: List, ...rest: List) =>
   );
 }
 
-/** Place of a position from the start (1 first) or the end (−1 last); undefined outside of the list. */
+/** Place of a position from the start (1 first) or the end (−1 last), its fraction dropped; undefined outside of the list. */
 function placeOf(position: FeelValue | undefined, length: number): number | undefined {
-  const at = whole(position);
+  const at = isDecimal(position) ? whole(position.trunc()) : undefined;
   if (at === undefined || at === 0 || Math.abs(at) > length) return undefined;
   return at > 0 ? at - 1 : length + at;
 }
@@ -143,7 +143,7 @@ export const LIST_FUNCTIONS: readonly Builtin[] = [
     precedes instanceof FeelFunction ? sorted(list, precedes) : null,
   ),
   new Builtin('not').with('negand: any', ([value]) => (typeof value === 'boolean' ? !value : null)),
-  new Builtin('is').with('value1: any, value2: any', ([a = null, b = null]) => isSame(a, b)),
+  new Builtin('is').with('value1: any?, value2: any?', ([a = null, b = null]) => isSame(a, b)),
   new Builtin('context').with('entries: list', ([list]) => (isList(list) ? contextOf(list) : null)),
   new Builtin('context put')
     .with('context: context, key: string, value: any', ([context, key = null, value = null]) =>

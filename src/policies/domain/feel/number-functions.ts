@@ -4,6 +4,7 @@ import { Builtin } from './builtin.js';
 import { order } from './compare.js';
 import { Decimal, isDecimal } from './decimal.js';
 import { isList, type FeelValue } from './kinds.js';
+import { Elapsed, Months } from './temporal.js';
 
 type Rounding = DecimalLibrary.Rounding;
 type Numbers = readonly [Decimal, Decimal, ...Decimal[]];
@@ -101,14 +102,19 @@ function modulo(n: Decimal, d: Decimal): Decimal | null {
 }
 
 export const NUMBER_FUNCTIONS: readonly Builtin[] = [
-  rounding('decimal', Decimal.ROUND_HALF_EVEN, false),
+  // A fraction in the scale is dropped here, and nowhere else (conformance case 1100, result 002).
+  new Builtin('decimal').with('n: number, scale: number', ([n, scale]) =>
+    isDecimal(n) && isDecimal(scale) ? rounded(n, scale.trunc(), Decimal.ROUND_HALF_EVEN) : null,
+  ),
   rounding('floor', Decimal.ROUND_FLOOR, true),
   rounding('ceiling', Decimal.ROUND_CEIL, true),
   rounding('round up', Decimal.ROUND_UP, false),
   rounding('round down', Decimal.ROUND_DOWN, false),
   rounding('round half up', Decimal.ROUND_HALF_UP, false),
   rounding('round half down', Decimal.ROUND_HALF_DOWN, false),
-  numeric('abs', 'n: number', (n) => n.abs()),
+  numeric('abs', 'n: number', (n) => n.abs())
+    .with('n: days and time duration', ([n]) => (n instanceof Elapsed ? new Elapsed(n.seconds.abs()) : null))
+    .with('n: years and months duration', ([n]) => (n instanceof Months ? new Months(Math.abs(n.count)) : null)),
   numeric('modulo', 'dividend: number, divisor: number', modulo),
   numeric('sqrt', 'number: number', (n) => (n.isNegative() && !n.isZero() ? null : n.sqrt())),
   numeric('exp', 'number: number', (n) => n.exp()),
