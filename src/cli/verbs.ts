@@ -139,6 +139,28 @@ Prints one JSON object with the ids. Exit codes: 0 opened, 2 bad input, 3 no dat
 Prints one JSON object. Exit codes: 0 every chain is whole, 1 at least one is not, 2 bad input.`,
     run: async (args, io) => (await import('./verbs/events.js')).verifyEvents(args, io),
   },
+  'store check': {
+    summary: 'compare the originals of photos with the database, both ways',
+    usage: `store check [--rehash] [--remove-orphans] [--json]
+
+  --rehash           also read and hash every original
+  --remove-orphans   delete originals that no photo refers to and that nobody put for a day
+  --json             as always: one JSON object on standard output
+
+Exit codes: 0 all is well, 1 something is missing, altered or orphaned, 2 it could not look.`,
+    run: async (args, io) => (await import('./verbs/store.js')).storeCheck(args, io),
+  },
+  'store quota': {
+    summary: 'what each house keeps of photos, and how much it may',
+    usage: `store quota [--tenant ID [--photos N] [--gib N]]
+
+  --tenant ID     only this house
+  --photos N      it may keep so many photos; "default" for what the settings say
+  --gib N         it may keep so many GiB; "default" likewise
+
+Prints one JSON object. Exit codes: 0 done, 2 bad input or no database to be had.`,
+    run: async (args, io) => (await import('./verbs/store.js')).storeQuota(args, io),
+  },
   'db up': {
     summary: 'start the private database and leave it running',
     usage: 'db up',
