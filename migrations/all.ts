@@ -13,6 +13,7 @@ import { GovernPolicies1764057600030 } from './1764057600030-govern-policies.js'
 import { KeepDecisions1764057600031 } from './1764057600031-keep-decisions.js';
 import { RehearsePolicies1764057600032 } from './1764057600032-rehearse-policies.js';
 import { TakeUploads1764057600040 } from './1764057600040-take-uploads.js';
+import { MarkPhotos1764057600045 } from './1764057600045-mark-photos.js';
 import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
@@ -32,5 +33,6 @@ export const ALL_MIGRATIONS = [
   KeepDecisions1764057600031,
   RehearsePolicies1764057600032,
   TakeUploads1764057600040,
+  MarkPhotos1764057600045,
   HearPhones1764057600060,
 ];

@@ -1,3 +1,6 @@
+import type { Corner } from './domain/mark-region.js';
+
+export { UPRIGHT_PIPELINE, type Corner, type MarkSelector } from './domain/mark-region.js';
 export { PHOTO_MEDIA_TYPES, sniffMediaType, type PhotoMediaType, type SniffedType } from './domain/media-type.js';
 export { PHOTO_LIMITS, tooManyBytes, tooManyPixels, type PixelSize } from './domain/photo-limits.js';
 export { captureTime, captureWindow, type CaptureTime, type RawTimes } from './domain/capture-time.js';
@@ -7,6 +10,12 @@ export type { PhotoQuality, QualityAdvice, QualityFlag } from './domain/quality.
 export type { Doubt, DoubtKind } from './domain/doubts.js';
 export type { ErrorRate } from './domain/doubt-rates.js';
 export type { PhotoReading } from './domain/photo-reading.js';
+
+/** A region that somebody marked in a photo, in parts of the upright photo. */
+export interface MarkedRegion {
+  readonly polygon: readonly Corner[];
+  readonly says?: string;
+}
 
 /** Longest sides of the renditions in pixels; a smaller photo is never enlarged. */
 export const RENDITION_SIZES = [256, 1024, 2048] as const;

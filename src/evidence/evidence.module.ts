@@ -2,14 +2,17 @@ import { Module } from '@nestjs/common';
 import { InspectionsModule } from '../inspections/inspections.module.js';
 import { EvidenceService } from './evidence.service.js';
 import { InspectionPhotosController } from './http/inspection-photos.controller.js';
+import { MarksController } from './http/marks.controller.js';
 import { PhotosController } from './http/photos.controller.js';
 import { UploadsController } from './http/uploads.controller.js';
 import { ReaderPool } from './imaging/reader-pool.js';
 import { ReadPhotoJob } from './jobs/read-photo.job.js';
+import { MarksService } from './marks.service.js';
 import { PhotoCircumstances } from './photo-circumstances.js';
 import { PhotoIntakeService } from './photo-intake.service.js';
 import { PhotoReaderService } from './photo-reader.service.js';
 import { PhotoReceiptsService } from './photo-receipts.service.js';
+import { ExhibitMarkStore } from './store/exhibit-mark.store.js';
 import { ExhibitStore } from './store/exhibit.store.js';
 import { PhotoFolders } from './store/photo-folders.js';
 import { UploadStore } from './store/upload.store.js';
@@ -21,11 +24,13 @@ import { UploadsService } from './uploads/uploads.service.js';
 
 @Module({
   imports: [InspectionsModule],
-  controllers: [InspectionPhotosController, PhotosController, UploadsController],
+  controllers: [InspectionPhotosController, PhotosController, MarksController, UploadsController],
   providers: [
     { provide: ReaderPool, useFactory: () => new ReaderPool() },
     PhotoFolders,
     ExhibitStore,
+    ExhibitMarkStore,
+    MarksService,
     PhotoCircumstances,
     PhotoIntakeService,
     PhotoReaderService,
@@ -39,6 +44,6 @@ import { UploadsService } from './uploads/uploads.service.js';
     UploadSweepService,
     SweepUploadsJob,
   ],
-  exports: [EvidenceService, PhotoReceiptsService, PhotoIntakeService],
+  exports: [EvidenceService, MarksService, PhotoReceiptsService, PhotoIntakeService],
 })
 export class EvidenceModule {}

@@ -3,19 +3,14 @@ import type { EntityManager } from 'typeorm';
 import type { Actor } from '../access/access.contract.js';
 import { CatalogueService } from '../catalogue/catalogue.service.js';
 import { decidedCost } from '../claims/claims.contract.js';
-import { EvidenceService } from '../evidence/evidence.service.js';
 import { InspectionsService } from '../inspections/inspections.service.js';
 import { Database } from '../platform/db/database.js';
 import { scopeOf } from '../platform/http/caller.js';
-import { Refused } from '../platform/http/problems.js';
 import { packetPdf } from './packet/packet-pdf.js';
-import { packetPicture, type PacketPicture } from './packet/packet-pictures.js';
+import { PacketPhotos } from './packet-photos.js';
 import { RecoveryFacts } from './recovery-facts.js';
 import { packetContent, type PacketContent, type RecoveryEvent, type RecoveryEventKind } from './recovery.contract.js';
 import { RecoveryStore, type RecoveryRow } from './store/recovery.store.js';
-
-/** Size of the renditions that go into a packet, longest side in pixels. */
-const PICTURE_SIZE = 1024;
 
 /** Makes the packets of recoveries. A packet is as of the recovery's last change, so that it comes out the same until the next. */
 @Injectable()
@@ -26,7 +21,7 @@ export class PacketsService {
     private readonly facts: RecoveryFacts,
     private readonly catalogue: CatalogueService,
     private readonly inspections: InspectionsService,
-    private readonly evidence: EvidenceService,
+    private readonly photos: PacketPhotos,
   ) {}
 
   /** The packet as data. @throws Refused not-found, recovery-state-forbids */
@@ -39,9 +34,7 @@ export class PacketsService {
   /** The packet as a PDF. Photos whose copies are not made yet are named with the reason. */
   async pdf(actor: Actor, id: string): Promise<{ readonly bytes: Buffer; readonly content: PacketContent }> {
     const content = await this.content(actor, id);
-    const pictures = new Map<string, PacketPicture>();
-    for (const photo of content.photos) pictures.set(photo.id, await this.picture(actor, photo.id));
-    return { bytes: await packetPdf(content, pictures), content };
+    return { bytes: await packetPdf(content, await this.photos.of(actor, content)), content };
   }
 
   private async contentOf(tx: EntityManager, row: RecoveryRow): Promise<PacketContent> {
@@ -65,18 +58,6 @@ export class PacketsService {
       papers: row.particulars.papers ?? [],
       later: (await this.store.events(tx, row.tenantId, row.id)).flatMap(spoken),
     });
-  }
-
-  private async picture(actor: Actor, id: string): Promise<PacketPicture> {
-    try {
-      const rendition = await this.evidence.rendition(actor, id, PICTURE_SIZE);
-      const chunks: Buffer[] = [];
-      for await (const chunk of rendition.open()) chunks.push(chunk as Buffer);
-      return await packetPicture(Buffer.concat(chunks));
-    } catch (error) {
-      if (error instanceof Refused) return { ok: false, because: 'no copy of it has been made' };
-      throw error;
-    }
   }
 }
 

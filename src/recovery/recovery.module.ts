@@ -10,6 +10,7 @@ import { RecoveryActsController } from './http/recovery-acts.controller.js';
 import { StatementsController } from './http/statements.controller.js';
 import { OpenRecoveriesJob } from './jobs/open-recoveries.job.js';
 import { OpenRecoveriesService } from './open-recoveries.service.js';
+import { PacketPhotos } from './packet-photos.js';
 import { PacketsService } from './packets.service.js';
 import { RecoveriesService } from './recoveries.service.js';
 import { RecoveryFacts } from './recovery-facts.js';
@@ -26,6 +27,7 @@ import { RecoveryStore } from './store/recovery.store.js';
     RecoveryFacts,
     OpenRecoveriesService,
     RecoveriesService,
+    PacketPhotos,
     PacketsService,
     StatementsService,
     OpenRecoveriesJob,

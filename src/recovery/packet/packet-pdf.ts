@@ -118,6 +118,11 @@ function evidence(page: PacketPage, content: PacketContent, pictures: ReadonlyMa
       ? 'There are no photos.'
       : 'Upright copies without their metadata. The originals are kept unaltered under the SHA-256 below each copy and can be asked for.',
   );
+  if ([...pictures.values()].some((picture) => picture.ok && picture.marks !== undefined)) {
+    page.paragraph(
+      'Red outlines were drawn into the copies by people who looked at the photos. They are not in the originals.',
+    );
+  }
   page.photos(
     content.photos.map(({ id, says, sha256 }) => ({
       says,
