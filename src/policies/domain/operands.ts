@@ -280,8 +280,10 @@ export abstract class OperandParser extends TokenCursor {
       const why = REFUSED[phrase] ?? `The functions are ${[...POLICY_FUNCTIONS].join(', ')}.`;
       return fault(`${phrase}(…) cannot be used here. ${why}`);
     }
-    if (token.text === 'for') return fault('Loops are not part of the rule language; "some" and "every" are.');
-    if (KEYWORDS.has(token.text)) return fault(`"${token.text}" cannot stand here.`);
+    if (KEYWORDS.has(token.text)) {
+      const loop = 'Loops are not part of the rule language; "some" and "every" are.';
+      return new SyntaxFault(token.from, token.to, token.text === 'for' ? loop : `"${token.text}" cannot stand here.`);
+    }
     if (this.reach.values?.includes(phrase)) return fault(`This is text: write "${phrase}" with quotes.`);
     const advice = this.reach.values ? ` If it is text, write "${phrase}" with quotes.` : '';
     return fault(`There is no fact, parameter or earlier outcome named ${phrase}.${advice}`);

@@ -42,7 +42,7 @@ export abstract class TestParser extends OperandParser {
   }
 
   /** One test. In a policy `not(…)` may stand only around the whole cell, where it cannot be mistaken for the function. */
-  protected test(): CellTest {
+  protected test(expression = (): Expression => this.expression()): CellTest {
     const token = this.now;
     if (token.kind === 'sign' && isComparison(token.text)) {
       this.at += 1;
@@ -58,16 +58,11 @@ export abstract class TestParser extends OperandParser {
         'not(…) cannot be used here. not(…) must stand around the whole cell.',
       );
     }
-    const value = this.expression();
+    const value = expression();
     const { from, to } = value;
     if (value.kind === 'range') {
       const { low, high, lowOpen, highOpen } = value;
       return { kind: 'interval', low, high, lowOpen, highOpen, from, to };
-    }
-    if (value.kind === 'list' && this.dialect === 'policy') {
-      const detail =
-        'An interval has two ends with .. between them, like [1..5]. Alternatives stand side by side without brackets, like 1, 5.';
-      throw new SyntaxFault(from, to, detail);
     }
     return namesColumn(value) ? { kind: 'condition', value, from, to } : { kind: 'equals', value, from, to };
   }

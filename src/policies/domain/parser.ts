@@ -121,7 +121,7 @@ export class Parser extends TestParser {
       if (!this.isSign('..')) throw new SyntaxFault(open.from, open.to, 'A bracket is opened here and not closed.');
       this.at = start;
     }
-    const test = this.test();
+    const test = this.test(() => this.sum());
     return { kind: 'in', value, tests: [test], from: value.from, to: test.to };
   }
 

@@ -1,12 +1,12 @@
 import type { FactType } from '../policies.contract.js';
-import { SyntaxFault, type ComparisonSign, type Span } from './syntax.js';
+import { LIMITS, SyntaxFault, type ComparisonSign, type Span } from './syntax.js';
 
 /** Type of an expression as far as it is known before any fact is. Text of an enum keeps the values it may have. */
 export type StaticType =
   | { readonly kind: 'number' | 'boolean' | 'date' | 'days' | 'months' | 'null' }
   | { readonly kind: 'text'; readonly values?: readonly string[]; readonly literal?: boolean }
-  /** A list that is written out; `of` is the type of its items, undefined where it is empty. */
-  | { readonly kind: 'list'; readonly of: StaticType | undefined };
+  /** A list that is written out; `of` is the type of its items, undefined where it is empty; `size` how many it has at most, where that is known. */
+  | { readonly kind: 'list'; readonly of: StaticType | undefined; readonly size?: number };
 
 export type TypeOf = (name: string) => StaticType;
 
@@ -69,6 +69,11 @@ function sharedValue(
   throw fault(span, `"${literal.join('", "')}" is not among ${list.join(', ')}.`);
 }
 
+/** Most items that a list can have: what is written out, or one of each rule of a table. */
+export function sizeOf({ size = LIMITS.rules }: Extract<StaticType, { kind: 'list' }>): number {
+  return size;
+}
+
 /** The type of a value that is of one type or the other. @throws SyntaxFault */
 export function joined(a: StaticType, b: StaticType, span: Span, where?: string): StaticType {
   if (a.kind === 'null') return b;
@@ -80,6 +85,10 @@ export function joined(a: StaticType, b: StaticType, span: Span, where?: string)
         ? `"then" gives ${WORDS[a.kind]} and "else" gives ${WORDS[b.kind]}.`
         : `${where} are ${WORDS[a.kind]} and ${WORDS[b.kind]}.`,
     );
+  }
+  if (a.kind === 'list' && b.kind === 'list') {
+    const of = a.of && b.of ? joined(a.of, b.of, span, where) : (a.of ?? b.of);
+    return { kind: 'list', of, size: Math.max(sizeOf(a), sizeOf(b)) };
   }
   if (a.kind === 'text' && b.kind === 'text') {
     return a.values && b.values ? { kind: 'text', values: [...new Set([...a.values, ...b.values])] } : { kind: 'text' };

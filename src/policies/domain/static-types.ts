@@ -6,12 +6,13 @@ import {
   joined,
   mustBe,
   ORDERED,
+  sizeOf,
   staticType,
   WORDS,
   type StaticType,
   type TypeOf,
 } from './static-kinds.js';
-import type { Cell, CellTest, Expression, Span } from './syntax.js';
+import { LIMITS, type Cell, type CellTest, type Expression, type Span } from './syntax.js';
 
 export { staticType, type StaticType, type TypeOf };
 
@@ -53,6 +54,8 @@ class Checker {
   constructor(
     private readonly typeOf: TypeOf,
     private readonly column: StaticType | undefined,
+    /** Turns of the loops around. */
+    private readonly turns = 1,
   ) {}
 
   type(expression: Expression): StaticType {
@@ -195,7 +198,7 @@ class Checker {
       if (type.kind === 'list') throw fault(item, 'A list cannot stand in a list.');
       of = of ? joined(of, type, item, 'The values of a list are of one kind; here') : type;
     }
-    return { kind: 'list', of };
+    return { kind: 'list', of, size: items.length };
   }
 
   private part({ of, name, from, to }: Extract<Expression, { kind: 'path' }>): StaticType {
@@ -208,13 +211,20 @@ class Checker {
 
   private quantified(expression: Extract<Expression, { kind: 'some' | 'every' }>): StaticType {
     const bound = new Map<string, StaticType>();
-    const inside = new Checker((name) => bound.get(name) ?? this.typeOf(name), this.column);
+    const typeOf: TypeOf = (name) => bound.get(name) ?? this.typeOf(name);
+    let { turns } = this;
     for (const { name, source, to } of expression.over) {
       if (to)
         throw fault(to, 'Write the values out as a list; counting from one to another is not part of the language.');
-      const type = mustBe('list', inside.type(source), source);
-      bound.set(name, (type.kind === 'list' ? type.of : undefined) ?? { kind: 'null' });
+      const type = mustBe('list', new Checker(typeOf, this.column, turns).type(source), source);
+      if (type.kind !== 'list') continue;
+      bound.set(name, type.of ?? { kind: 'null' });
+      turns *= Math.max(1, sizeOf(type));
     }
+    if (turns > LIMITS.turns) {
+      throw fault(expression, `This takes up to ${turns} turns; at most ${LIMITS.turns} are allowed.`);
+    }
+    const inside = new Checker(typeOf, this.column, turns);
     return mustBe('boolean', inside.type(expression.satisfies), expression.satisfies);
   }
 }
