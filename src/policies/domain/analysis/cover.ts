@@ -107,6 +107,43 @@ function covers(space: Space, box: Box, rules: readonly RuleBox[], budget: Budge
 }
 
 /**
+ * Free boxes as large as they can be: each is stretched on every axis as far as no rule is met, and those that then lie in another
+ * one are left out. The result covers the same part of the space with fewer and plainer boxes, which may overlap.
+ * @param free boxes that no rule meets
+ * @param within what the boxes may not leave
+ */
+export function widened(space: Space, free: readonly Box[], rules: readonly RuleBox[], within: Box): Box[] {
+  const found: Box[] = [];
+  for (const box of free.toSorted((a, b) => space.volume(b) - space.volume(a))) {
+    if (found.some((other) => space.holds(other, box))) continue;
+    found.push(stretched(space, box, rules, within));
+  }
+  return found;
+}
+
+function stretched(space: Space, box: Box, rules: readonly RuleBox[], within: Box): Box {
+  const wide = box.slice();
+  const missing = (axis: number): number => space.breadth(within, axis) - space.breadth(box, axis);
+  // First the axes that are nearly whole: a column that drops out of a sentence makes it shorter.
+  const axes = space.axes.map((_, axis) => axis).toSorted((a, b) => missing(a) - missing(b));
+  for (const axis of axes.filter((each) => missing(each) > 0)) {
+    const place = axis * 2;
+    const slab = wide.slice();
+    slab[place] = within[place]!;
+    slab[place + 1] = within[place + 1]!;
+    const near = rules.filter((rule) => space.meets(rule.box, slab));
+    if (space.isRange(axis)) {
+      const [low, high] = [wide[place]!, wide[place + 1]!];
+      const below = near.map(({ box: rule }) => rule[place + 1]!).filter((end) => end < low);
+      const above = near.map(({ box: rule }) => rule[place]!).filter((start) => start > high);
+      wide[place] = Math.max(within[place]!, ...below.map((end) => end + 1));
+      wide[place + 1] = Math.min(within[place + 1]!, ...above.map((start) => start - 1));
+    } else wide[place] = near.reduce((mask, { box: rule }) => mask & ~rule[place]!, within[place]!);
+  }
+  return wide;
+}
+
+/**
  * Joins boxes that touch: two that differ on one axis only and are neighbours or share values there become one. Repeated until
  * nothing joins, so that a finding is few regions and not many shreds.
  * @param boxes boxes that do not overlap

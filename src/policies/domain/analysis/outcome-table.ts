@@ -9,8 +9,10 @@ export type Choice =
   | 'unique'
   /** Rules that hold must agree; else a conflict. */
   | 'any'
-  /** Everything that holds counts, in order or together. */
-  | 'all';
+  /** Everything that holds counts, in order. */
+  | 'all'
+  /** Everything that holds counts, in no order. */
+  | 'together';
 
 /** A rule as geometry. */
 export interface OutcomeRule {
@@ -48,6 +50,11 @@ export type Result =
   | { readonly kind: 'conflict'; readonly rules: readonly number[] }
   | { readonly kind: 'no rule' };
 
+/** Whether several rules that hold make the outcome together. */
+export function countsAll({ choice }: OutcomeTable): boolean {
+  return choice === 'all' || choice === 'together';
+}
+
 /** Every box of every rule. */
 export function ruleBoxes(table: OutcomeTable): RuleBox[] {
   return table.rules.flatMap(({ boxes }, rule) => boxes.map((box) => ({ rule, box })));
@@ -57,6 +64,10 @@ export function ruleBoxes(table: OutcomeTable): RuleBox[] {
 export function resultOf(table: OutcomeTable, hits: readonly number[]): Result {
   const overridden = new Set(hits.flatMap((rule) => table.exceptionTo[rule] ?? []));
   const standing = overridden.size === 0 ? hits : hits.filter((rule) => !overridden.has(rule));
+  for (const base of overridden) {
+    const exceptions = hits.includes(base) ? standing.filter((rule) => table.exceptionTo[rule]!.includes(base)) : [];
+    if (exceptions.length > 1) return { kind: 'conflict', rules: exceptions };
+  }
   const [first] = standing;
   if (first === undefined) {
     if (hits.length > 0) return { kind: 'conflict', rules: hits };
@@ -74,9 +85,11 @@ export function resultOf(table: OutcomeTable, hits: readonly number[]): Result {
     case 'any':
       if (standing.some((rule) => table.rules[rule]!.outcome !== outcome)) return { kind: 'conflict', rules: standing };
       return { kind: 'outcome', outcome, rules: standing };
-    case 'all': {
+    case 'all':
+    case 'together': {
       const all = standing.map((rule) => table.rules[rule]!.outcome);
-      return { kind: 'outcome', outcome: all.join(' | '), rules: standing };
+      const listed = table.choice === 'all' ? all : all.toSorted();
+      return { kind: 'outcome', outcome: listed.join(' | '), rules: standing };
     }
   }
 }

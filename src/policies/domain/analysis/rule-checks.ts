@@ -1,6 +1,6 @@
 import { compareTables } from './compare.js';
 import { coveredBy, type Budget, type RuleBox } from './cover.js';
-import { ranksOf, ruleBoxes, type OutcomeTable } from './outcome-table.js';
+import { countsAll, ranksOf, ruleBoxes, type OutcomeTable } from './outcome-table.js';
 import { bitCount, type Box, type Space } from './space.js';
 
 /** A rule that never decides because others always come before it. */
@@ -52,7 +52,7 @@ function exceptionsTo(table: OutcomeTable): number[][] {
  * @throws TooLarge
  */
 export function redundantRules(table: OutcomeTable, masked: ReadonlySet<number>, budget: Budget): number[] {
-  if (table.choice === 'all') return [];
+  if (countsAll(table)) return [];
   return table.rules.flatMap(({ boxes }, rule) => {
     if (boxes.length === 0 || masked.has(rule)) return [];
     const without = withoutRule(table, rule);
