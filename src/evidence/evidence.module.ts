@@ -4,6 +4,7 @@ import { EvidenceService } from './evidence.service.js';
 import { InspectionPhotosController } from './http/inspection-photos.controller.js';
 import { MarksController } from './http/marks.controller.js';
 import { PhotosController } from './http/photos.controller.js';
+import { PicturesController } from './http/pictures.controller.js';
 import { UploadsController } from './http/uploads.controller.js';
 import { ReaderPool } from './imaging/reader-pool.js';
 import { ReadPhotoJob } from './jobs/read-photo.job.js';
@@ -11,8 +12,11 @@ import { MarksService } from './marks.service.js';
 import { PhotoCircumstances } from './photo-circumstances.js';
 import { PhotoIntakeService } from './photo-intake.service.js';
 import { PhotoReaderService } from './photo-reader.service.js';
+import { PhotoRereadingService } from './photo-rereading.service.js';
 import { PhotoReceiptsService } from './photo-receipts.service.js';
 import { ExhibitMarkStore } from './store/exhibit-mark.store.js';
+import { PictureLinksService } from './picture-links.service.js';
+import { PicturesService } from './pictures.service.js';
 import { ExhibitStore } from './store/exhibit.store.js';
 import { PhotoFolders } from './store/photo-folders.js';
 import { UploadStore } from './store/upload.store.js';
@@ -24,7 +28,7 @@ import { UploadsService } from './uploads/uploads.service.js';
 
 @Module({
   imports: [InspectionsModule],
-  controllers: [InspectionPhotosController, PhotosController, MarksController, UploadsController],
+  controllers: [InspectionPhotosController, PhotosController, MarksController, UploadsController, PicturesController],
   providers: [
     { provide: ReaderPool, useFactory: () => new ReaderPool() },
     PhotoFolders,
@@ -35,7 +39,10 @@ import { UploadsService } from './uploads/uploads.service.js';
     PhotoIntakeService,
     PhotoReaderService,
     PhotoReceiptsService,
+    PicturesService,
     EvidenceService,
+    PhotoRereadingService,
+    PictureLinksService,
     ReadPhotoJob,
     UsageStore,
     UploadStore,

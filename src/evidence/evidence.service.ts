@@ -1,4 +1,3 @@
-import type { Readable } from 'node:stream';
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { actorRef, may, type Actor, type Thing } from '../access/access.contract.js';
@@ -11,24 +10,14 @@ import { Refused } from '../platform/http/problems.js';
 import { InjectLog } from '../platform/telemetry/inject-log.js';
 import type { Log } from '../platform/telemetry/log.js';
 import type { PhotoOfClaim } from './evidence.contract.js';
+import { PicturesService, type Sendable } from './pictures.service.js';
 import type { ExhibitRenditionRow, ExhibitRow } from './store/exhibit.entity.js';
 import { ExhibitStore, type ExhibitPosition } from './store/exhibit.store.js';
-import type { OriginalStore } from './store/original-store.js';
-import { PhotoFolders } from './store/photo-folders.js';
 
 /** An exhibit with the sizes of its renditions. */
 export interface ExhibitView {
   readonly row: ExhibitRow;
   readonly renditions: readonly ExhibitRenditionRow[];
-}
-
-/** Content to be sent, with what the answer's headers need. */
-export interface Sendable {
-  readonly sha256: string;
-  readonly bytes: number;
-  readonly mediaType: string;
-  /** Opens the content; nothing is read before. */
-  open(): Readable;
 }
 
 /** Shows exhibits to those who may see them, and marks those that were withdrawn. */
@@ -39,7 +28,7 @@ export class EvidenceService {
     private readonly inspections: InspectionsService,
     private readonly exhibits: ExhibitStore,
     private readonly clock: Clock,
-    private readonly folders: PhotoFolders,
+    private readonly pictures: PicturesService,
     @InjectLog() private readonly log: Log,
   ) {}
 
@@ -95,15 +84,15 @@ export class EvidenceService {
    * @throws Refused not-found with the reason when there is no such rendition (yet)
    */
   async rendition(actor: Actor, id: string, size: number): Promise<Sendable> {
-    const made = await this.db.inTenant(scopeOf(actor), async (tx) => {
+    const { row, made } = await this.db.inTenant(scopeOf(actor), async (tx) => {
       const row = await this.exhibits.find(tx, actor.tenant, id);
       await this.demandPicture(tx, actor, row);
       const renditions = await this.exhibits.renditions(tx, actor.tenant, [id]);
       const found = renditions.find((each) => each.size === size);
       if (!found) throw new Refused('not-found', whyNoPicture(row));
-      return found;
+      return { row, made: found };
     });
-    return sendable(this.folders.renditions, made);
+    return this.pictures.rendition(row, made);
   }
 
   /** The original bytes, which hold the customer's precise place: for analysts, and every look leaves a line in the log. */
@@ -114,7 +103,7 @@ export class EvidenceService {
       return found;
     });
     this.log.info({ exhibit: id, by: actorRef(actor) }, 'an original photo was handed out');
-    return { ...sendable(this.folders.originals, row), fileName: `photo-${id}.${endingOf(row.mediaType)}` };
+    return { ...this.pictures.original(row), fileName: `photo-${id}.${endingOf(row.mediaType)}` };
   }
 
   /** Takes a photo out of the evidence. The original stays, and so does the record of who withdrew it. Repeating changes nothing. */
@@ -155,13 +144,6 @@ export class EvidenceService {
     );
     return rows.map((row) => ({ row, renditions: all.filter(({ exhibitId }) => exhibitId === row.id) }));
   }
-}
-
-function sendable(
-  store: OriginalStore,
-  { sha256, bytes, mediaType }: { readonly sha256: string; readonly bytes: number; readonly mediaType: string },
-): Sendable {
-  return { sha256, bytes, mediaType, open: () => store.get(sha256) };
 }
 
 /** What the rules of access want to know of an exhibit. */

@@ -20,11 +20,23 @@ import { PhotoFolders } from './store/photo-folders.js';
 /** A rendition is far smaller than an original; this only bounds the disk. */
 const MAX_RENDITION_BYTES = 20 * 1024 * 1024;
 
+type Rendition = ReadOutcome['renditions'][number];
+
+/** What is told of a photo whose original has gone from the store. */
+const ORIGINAL_LOST: ReadOutcome = {
+  reading: null,
+  failure:
+    'The original of this photo is not in the store any more. Tell whoever runs the service, and send the photo again.',
+  renditions: [],
+};
+
 /** Reads originals in the pool of reader processes and stores what came out. */
 @Injectable()
 export class PhotoReaderService implements OnApplicationShutdown {
   /** Readings under way in this process, by exhibit. */
   private readonly running = new Map<string, Promise<void>>();
+  /** Renditions that are being made again, by exhibit. */
+  private readonly remaking = new Map<string, Promise<readonly Rendition[]>>();
 
   constructor(
     private readonly db: Database,
@@ -75,19 +87,36 @@ export class PhotoReaderService implements OnApplicationShutdown {
       return { row: found, known: await this.circumstances.of(tx, found) };
     });
     if (row.state !== 'pending') return;
-    const outcome = await this.folders.inScratch(async (folder) => {
+    const outcome = await this.fromOriginal(row, (result) => this.outcomeOf(known, result));
+    await this.db.inTenant({ tenant }, (tx) => this.exhibits.finish(tx, row, outcome ?? ORIGINAL_LOST));
+  }
+
+  /** Makes the renditions of a photo again and records them. @returns none where that cannot be done any more */
+  remake(row: ExhibitRow): Promise<readonly Rendition[]> {
+    const running = this.remaking.get(row.id);
+    if (running) return running;
+    const started = this.remakeOne(row).finally(() => this.remaking.delete(row.id));
+    this.remaking.set(row.id, started);
+    return started;
+  }
+
+  private async remakeOne(row: ExhibitRow): Promise<readonly Rendition[]> {
+    const { tenantId: tenant } = row;
+    const made = await this.fromOriginal(row, async (result) => (result.ok ? this.storeAll(result.renditions) : []));
+    if (!made || made.length === 0) return [];
+    await this.db.inTenant({ tenant }, (tx) => this.exhibits.keepRenditions(tx, row, made));
+    return made;
+  }
+
+  /** Reads the original in a folder of its own, which lasts as long as `use` does. @returns undefined when it is not there any more */
+  private async fromOriginal<T>(row: ExhibitRow, use: (result: ReadResult) => Promise<T>): Promise<T | undefined> {
+    if ((await this.folders.originals.size(row.sha256)) === undefined) return undefined;
+    return this.folders.inScratch(async (folder) => {
       const file = join(folder, 'original');
       await pipeline(this.folders.originals.get(row.sha256), createWriteStream(file, { mode: 0o600 }));
-      const order = {
-        file,
-        mediaType: row.mediaType,
-        into: folder,
-        sizes: RENDITION_SIZES,
-        heic: this.config.photos.heic,
-      };
-      return this.outcomeOf(known, await this.readTwice(order));
+      const { heic } = this.config.photos;
+      return use(await this.readTwice({ file, mediaType: row.mediaType, into: folder, sizes: RENDITION_SIZES, heic }));
     });
-    await this.db.inTenant({ tenant }, (tx) => this.exhibits.finish(tx, row, outcome));
   }
 
   /** A reader may die for want of memory while another photo ran beside it; a second death is the photo's own doing. */
@@ -99,10 +128,14 @@ export class PhotoReaderService implements OnApplicationShutdown {
   private async outcomeOf(known: Circumstances, result: ReadResult): Promise<ReadOutcome> {
     const reading = result.reading ? photoReading(result.reading, known) : null;
     if (!result.ok) return { reading, failure: result.detail, renditions: [] };
-    return { reading, renditions: await Promise.all(result.renditions.map((made) => this.store(made))) };
+    return { reading, renditions: await this.storeAll(result.renditions) };
   }
 
-  private async store({ file, ...size }: RenditionFile): Promise<ReadOutcome['renditions'][number]> {
+  private storeAll(files: readonly RenditionFile[]): Promise<readonly Rendition[]> {
+    return Promise.all(files.map((made) => this.store(made)));
+  }
+
+  private async store({ file, ...size }: RenditionFile): Promise<Rendition> {
     const kept = await this.folders.renditions.put(createReadStream(file), { maxBytes: MAX_RENDITION_BYTES });
     return { ...size, ...kept };
   }

@@ -8,14 +8,22 @@ import { Creates } from '../../platform/http/idempotency.js';
 import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
 import { Refused } from '../../platform/http/problems.js';
 import { digestField, RENDITION_SIZES } from '../evidence.contract.js';
-import { EvidenceService, type Sendable } from '../evidence.service.js';
+import { EvidenceService } from '../evidence.service.js';
+import { PhotoRereadingService } from '../photo-rereading.service.js';
+import { PictureLinksService } from '../picture-links.service.js';
+import type { Sendable } from '../pictures.service.js';
 import { ExhibitDto } from './photo.dto.js';
 import { exhibitDto } from './photo.mapper.js';
+import { PictureLinkDto } from './picture-link.dto.js';
 
 @ApiTags('photos')
 @Controller('v1/photos')
 export class PhotosController {
-  constructor(private readonly evidence: EvidenceService) {}
+  constructor(
+    private readonly evidence: EvidenceService,
+    private readonly rereading: PhotoRereadingService,
+    private readonly links: PictureLinksService,
+  ) {}
 
   @Get(':id')
   @Needs('exhibit.read')
@@ -39,9 +47,7 @@ export class PhotosController {
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<StreamableFile | undefined> {
-    const wanted = RENDITION_SIZES.find((each) => String(each) === size);
-    if (wanted === undefined) throw new Refused('not-found', 'Renditions come in 256, 1024 and 2048 pixels.');
-    const found = await this.evidence.rendition(actor, id, wanted);
+    const found = await this.evidence.rendition(actor, id, sizeOf(size));
     // The bytes of a rendition are named by their hash and never change; only who may see them does.
     void reply.header('etag', `"${found.sha256}"`).header('cache-control', 'private, max-age=31536000, immutable');
     if (request.headers['if-none-match'] === `"${found.sha256}"`) {
@@ -49,6 +55,19 @@ export class PhotosController {
       return undefined;
     }
     return sent(reply, found);
+  }
+
+  @Get(':id/renditions/:size/link')
+  @Needs('claim.read')
+  @ApiOperation({ summary: 'A signed link to one picture, for a page whose reader is not signed in here' })
+  @ApiOkResponse({ type: PictureLinkDto })
+  @Problems('not-found')
+  async link(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @Param('size') size: string,
+  ): Promise<PictureLinkDto> {
+    return this.links.make(actor, id, sizeOf(size));
   }
 
   @Get(':id/original')
@@ -71,6 +90,17 @@ export class PhotosController {
     return sent(reply, found);
   }
 
+  @Post(':id/reading')
+  @Needs('exhibit.add')
+  @Creates()
+  @ApiOperation({ summary: 'Have a photo read once more that failed or waits for too long' })
+  @ApiCreatedResponse({ type: ExhibitDto })
+  @Problems('not-found', ...CREATION_PROBLEMS)
+  async readAgain(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<ExhibitDto> {
+    await this.rereading.again(actor, id);
+    return exhibitDto(await this.evidence.get(actor, id), actor);
+  }
+
   @Post(':id/withdrawal')
   @Needs('exhibit.add')
   @Creates()
@@ -80,6 +110,13 @@ export class PhotosController {
   async withdraw(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<ExhibitDto> {
     return exhibitDto(await this.evidence.withdraw(actor, id), actor);
   }
+}
+
+/** @throws Refused not-found for any other than the three sizes */
+function sizeOf(text: string): number {
+  const size = RENDITION_SIZES.find((each) => String(each) === text);
+  if (size === undefined) throw new Refused('not-found', 'Renditions come in 256, 1024 and 2048 pixels.');
+  return size;
 }
 
 function sent(reply: FastifyReply, found: Sendable): StreamableFile {

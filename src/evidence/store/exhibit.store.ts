@@ -143,14 +143,31 @@ export class ExhibitStore {
         reading: outcome.reading,
       },
     );
-    if (affected !== 1 || outcome.renditions.length === 0) return;
+    if (affected === 1) await this.keepRenditions(tx, row, outcome.renditions);
+  }
+
+  /** Records renditions in place of the ones of the same size, if there are any. */
+  async keepRenditions(tx: EntityManager, row: ExhibitRow, renditions: ReadOutcome['renditions']): Promise<void> {
+    if (renditions.length === 0) return;
     const { tenantId, visitId, id: exhibitId } = row;
     await tx
       .createQueryBuilder()
       .insert()
       .into(ExhibitRenditionRow)
-      .values(outcome.renditions.map((made) => ({ ...made, tenantId, visitId, exhibitId, mediaType: 'image/webp' })))
+      .values(renditions.map((made) => ({ ...made, tenantId, visitId, exhibitId, mediaType: 'image/webp' })))
+      .orUpdate(['sha256', 'width', 'height', 'bytes'], ['exhibit_id', 'size'])
       .execute();
+  }
+
+  /** Has a photo that failed wait to be read again. @returns whether it waits now; false for one that was read */
+  async reopen(tx: EntityManager, { tenantId, id, state }: ExhibitRow): Promise<boolean> {
+    if (state !== 'failed') return state === 'pending';
+    const { affected } = await tx.update(
+      ExhibitRow,
+      { tenantId, id, state: 'failed' },
+      { state: 'pending', failure: null },
+    );
+    return affected === 1;
   }
 
   /** @returns whether it was withdrawn now; false when it had been before */
