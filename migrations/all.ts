@@ -15,6 +15,7 @@ import { RehearsePolicies1764057600032 } from './1764057600032-rehearse-policies
 import { TakeUploads1764057600040 } from './1764057600040-take-uploads.js';
 import { MarkPhotos1764057600045 } from './1764057600045-mark-photos.js';
 import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
+import { TellChanges1764057600070 } from './1764057600070-tell-changes.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
 export const ALL_MIGRATIONS = [
@@ -35,4 +36,5 @@ export const ALL_MIGRATIONS = [
   TakeUploads1764057600040,
   MarkPhotos1764057600045,
   HearPhones1764057600060,
+  TellChanges1764057600070,
 ];

@@ -46,7 +46,9 @@ export async function readSchema(client: pg.Client | pg.Pool): Promise<SchemaCat
     select table_name as table, grantee as name, string_agg(lower(privilege_type), ', ' order by privilege_type) as text
     from information_schema.role_table_grants where table_schema = 'public' and grantee = 'as_noted_app' group by 1, 2 order by 1`);
   const functions = await rows<Named>(`
-    select '' as table, proname as name, pg_get_functiondef(oid) as text from pg_proc where pronamespace = 'public'::regnamespace order by 2`);
+    select '' as table, proname as name, pg_get_functiondef(oid) as text from pg_proc where pronamespace = 'public'::regnamespace
+      -- A range type brings constructors of the server's own, several of one name.
+      and prolang <> (select oid from pg_language where lanname = 'internal') order by 2`);
   const of = (list: readonly Named[], table: string): Record<string, string> =>
     Object.fromEntries(list.filter((row) => row.table === table).map((row) => [row.name, oneForm(row.text)]));
   return {
