@@ -7,6 +7,12 @@ import type { Circumstances, VisitPlan } from './domain/doubts.js';
 import type { ExhibitRow } from './store/exhibit.entity.js';
 import { ExhibitStore } from './store/exhibit.store.js';
 
+/** A rendition of the other photo of a pair, and which of the two it is. */
+export interface FellowPhoto {
+  readonly sha256: string;
+  readonly is: 'wide' | 'close';
+}
+
 /** Gathers what a photo is compared with: its visit, its sender, other visits, and the limits of this house. */
 @Injectable()
 export class PhotoCircumstances {
@@ -29,6 +35,22 @@ export class PhotoCircumstances {
       visit: await this.planOf(tx, row),
       limits: this.config.photos.doubts,
     };
+  }
+
+  /**
+   * The 256-pixel rendition of the photo that belongs with this one: of a pair of wide and close of one item, the newest of the other
+   * kind that counts. Undefined for photos of no pair, and while the other is not there.
+   */
+  async fellowOf(tx: EntityManager, row: ExhibitRow): Promise<FellowPhoto | undefined> {
+    if (row.shows !== 'wide' && row.shows !== 'close') return undefined;
+    const is = row.shows === 'wide' ? 'close' : 'wide';
+    const [found] = await tx.query<{ sha256: string }[]>(
+      `select r.sha256 from exhibit e join exhibit_rendition r on r.exhibit_id = e.id and r.size = 256
+       where e.tenant_id = $1 and e.inspection_id = $2 and e.item = $3 and e.shows = $4 and e.withdrawn_at is null
+       order by e.received_at desc, e.id desc limit 1`,
+      [row.tenantId, row.inspectionId, row.item, is],
+    );
+    return found && { sha256: found.sha256, is };
   }
 
   private async planOf(tx: EntityManager, { tenantId, visitId }: ExhibitRow): Promise<VisitPlan> {

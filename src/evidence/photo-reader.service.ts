@@ -10,9 +10,9 @@ import { Database } from '../platform/db/database.js';
 import type { Circumstances } from './domain/doubts.js';
 import { photoReading } from './domain/photo-reading.js';
 import { RENDITION_SIZES } from './evidence.contract.js';
-import type { ReadResult, RenditionFile } from './imaging/reader-messages.js';
+import type { Fellow, ReadResult, RenditionFile } from './imaging/reader-messages.js';
 import { ReaderPool } from './imaging/reader-pool.js';
-import { PhotoCircumstances } from './photo-circumstances.js';
+import { PhotoCircumstances, type FellowPhoto } from './photo-circumstances.js';
 import type { ExhibitRow } from './store/exhibit.entity.js';
 import { ExhibitStore, type ReadOutcome } from './store/exhibit.store.js';
 import { PhotoFolders } from './store/photo-folders.js';
@@ -82,12 +82,13 @@ export class PhotoReaderService implements OnApplicationShutdown {
   }
 
   private async readOne(tenant: string, exhibitId: string): Promise<void> {
-    const { row, known } = await this.db.inTenant({ tenant }, async (tx) => {
+    const { row, known, fellow } = await this.db.inTenant({ tenant }, async (tx) => {
       const found = await this.exhibits.find(tx, tenant, exhibitId);
-      return { row: found, known: await this.circumstances.of(tx, found) };
+      const known = await this.circumstances.of(tx, found);
+      return { row: found, known, fellow: await this.circumstances.fellowOf(tx, found) };
     });
     if (row.state !== 'pending') return;
-    const outcome = await this.fromOriginal(row, (result) => this.outcomeOf(known, result));
+    const outcome = await this.fromOriginal(row, (result) => this.outcomeOf(known, result), fellow);
     await this.db.inTenant({ tenant }, (tx) => this.exhibits.finish(tx, row, outcome ?? ORIGINAL_LOST));
   }
 
@@ -109,14 +110,30 @@ export class PhotoReaderService implements OnApplicationShutdown {
   }
 
   /** Reads the original in a folder of its own, which lasts as long as `use` does. @returns undefined when it is not there any more */
-  private async fromOriginal<T>(row: ExhibitRow, use: (result: ReadResult) => Promise<T>): Promise<T | undefined> {
+  private async fromOriginal<T>(
+    row: ExhibitRow,
+    use: (result: ReadResult) => Promise<T>,
+    fellow?: FellowPhoto,
+  ): Promise<T | undefined> {
     if ((await this.folders.originals.size(row.sha256)) === undefined) return undefined;
     return this.folders.inScratch(async (folder) => {
       const file = join(folder, 'original');
       await pipeline(this.folders.originals.get(row.sha256), createWriteStream(file, { mode: 0o600 }));
       const { heic } = this.config.photos;
-      return use(await this.readTwice({ file, mediaType: row.mediaType, into: folder, sizes: RENDITION_SIZES, heic }));
+      const order = { file, mediaType: row.mediaType, into: folder, sizes: RENDITION_SIZES, heic };
+      const beside = fellow && (await this.copyOf(fellow, join(folder, 'fellow')));
+      return use(await this.readTwice({ ...order, ...(beside ? { fellow: beside } : {}) }));
     });
+  }
+
+  /** The other photo of a pair. It only helps with advice: where it is gone, the reading goes on without it. */
+  private async copyOf({ sha256, is }: FellowPhoto, file: string): Promise<Fellow | undefined> {
+    try {
+      await pipeline(this.folders.renditions.get(sha256), createWriteStream(file, { mode: 0o600 }));
+      return { file, is };
+    } catch {
+      return undefined;
+    }
   }
 
   /** A reader may die for want of memory while another photo ran beside it; a second death is the photo's own doing. */

@@ -19,10 +19,10 @@ beforeEach(async () => {
 });
 afterAll(() => photos.close());
 
-async function put(content: Buffer, more = '') {
+async function put(content: Buffer, more = '', shows = 'wide') {
   const answer = await photos.app.inject({
     method: 'PUT',
-    url: `/v1/inspections/${place.inspection}/photos/${randomUUID()}?item=carton-front&shows=wide${more}`,
+    url: `/v1/inspections/${place.inspection}/photos/${randomUUID()}?item=carton-front&shows=${shows}${more}`,
     headers: { ...crew, 'content-type': 'image/jpeg', 'content-digest': digestOf(content) },
     payload: content,
   });
@@ -33,6 +33,23 @@ const grey = (level: number) =>
   sharp({ create: { width: 320, height: 240, channels: 3, background: { r: level, g: level, b: level } } })
     .jpeg()
     .toBuffer();
+
+/** Blocks of many sizes and levels, 1600 × 1200. */
+function blocks(): Promise<Buffer> {
+  let state = 5;
+  const next = (below: number) => (state = (state * 1_103_515_245 + 12_345) % 2_147_483_648) % below;
+  const [width, height] = [1600, 1200];
+  const pixels = Buffer.alloc(width * height, 128);
+  for (let block = 0; block < 160; block += 1) {
+    const [x, y, w, h, level] = [next(width), next(height), 25 + next(200), 25 + next(200), next(256)];
+    for (let row = y; row < Math.min(height, y + h); row += 1) {
+      pixels.fill(level, row * width + x, row * width + Math.min(width, x + w));
+    }
+  }
+  return sharp(pixels, { raw: { width, height, channels: 1 } })
+    .png()
+    .toBuffer();
+}
 
 describe('the receipt of a photo', () => {
   it('tells the crew at once, in both languages, that a photo is no good', async () => {
@@ -52,6 +69,19 @@ describe('the receipt of a photo', () => {
     const start = jpeg.indexOf(Buffer.from([0xff, 0xda]));
     const broken = Buffer.concat([jpeg.subarray(0, start + 4), Buffer.alloc(40, 0xff)]);
     expect(await put(broken)).toMatchObject({ state: 'failed', failure: expect.stringMatching(/Take it again/) });
+  });
+
+  it('says of a close-up whether it shows more than the overview', async () => {
+    const scene = await blocks();
+    await put(await sharp(scene).jpeg().toBuffer());
+    const flagsOf = async (content: Buffer) => {
+      const { advice } = await put(content, '', 'close');
+      return (advice as { flag: string }[]).map(({ flag }) => flag);
+    };
+    const again = await sharp(scene).modulate({ brightness: 1.1 }).jpeg({ quality: 70 }).toBuffer();
+    expect(await flagsOf(again)).toContain('not nearer');
+    const nearer = sharp(scene).extract({ left: 100, top: 60, width: 800, height: 600 }).resize(1600, 1200);
+    expect(await flagsOf(await nearer.jpeg().toBuffer())).not.toContain('not nearer');
   });
 
   it('leaves place and distance to analysts', async () => {

@@ -78,7 +78,11 @@ describe('a region', () => {
       { type: 'SvgSelector', value: '<!DOCTYPE svg><svg><polygon points="0,0 9,9 9,0"/></svg>' },
       'one polygon',
     ],
-    ['201 corners', svg(Array.from({ length: 201 }, (_, n) => `${n * 10},${(n * n * 0.05).toFixed(2)}`).join(' ')), 'At most 200'],
+    [
+      '201 corners',
+      svg(Array.from({ length: 201 }, (_, n) => `${n * 10},${(n * n * 0.05).toFixed(2)}`).join(' ')),
+      'At most 200',
+    ],
   ] as const)('is refused for %s', (_what, selector, words) => {
     expect(polygon(selector)).toContain(words);
   });

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { exposureOf } from './exposure.js';
+import { exposureOf, type Exposure } from './exposure.js';
+import type { Nearness } from './nearness.js';
+import type { PixelSize } from './photo-limits.js';
 import { judgeQuality } from './quality.js';
-import { laplacianVariance, percentile, reblurOf, sharpnessOf, type GreyPicture } from './sharpness.js';
+import { laplacianVariance, percentile, reblurOf, sharpnessOf, type GreyPicture, type Sharpness } from './sharpness.js';
 
 function picture(width: number, height: number, level: (x: number, y: number) => number): GreyPicture {
   const pixels = new Uint8Array(width * height);
@@ -44,7 +46,7 @@ describe('sharpness', () => {
     );
     const size = { width: 4032, height: 3024 };
     const flags = [boxBlurred(0), boxBlurred(4)].map((made) =>
-      judgeQuality(size, sharpnessOf(made), exposureOf(made)).advice.map(({ flag }) => flag),
+      judgeQuality(size, { sharpness: sharpnessOf(made), exposure: exposureOf(made) }).advice.map(({ flag }) => flag),
     );
     expect(flags).toEqual([[], ['blurred']]);
   });
@@ -123,7 +125,8 @@ describe('advice to the crew', () => {
   const sharp = { laplacianVariance: 900, detail: 900, crispness: 1, reblur: 0.3 };
   const lit = { p1: 5, p95: 200, p99: 240, clippedDark: 0, clippedLight: 0, nearWhite: 0 };
   const big = { width: 3024, height: 4032 };
-  const flags = (...args: Parameters<typeof judgeQuality>) => judgeQuality(...args).advice.map(({ flag }) => flag);
+  const flags = (size: PixelSize, sharpness: Sharpness, exposure: Exposure, nearness?: Nearness) =>
+    judgeQuality(size, { sharpness, exposure, ...(nearness ? { nearness } : {}) }).advice.map(({ flag }) => flag);
 
   it('is silent about a good photo', () => {
     expect(flags(big, sharp, lit)).toEqual([]);
@@ -140,6 +143,14 @@ describe('advice to the crew', () => {
     ['too small', { width: 700, height: 1023 }, sharp, lit],
   ] as const)('says %s just past the threshold', (flag, size, sharpness, exposure) => {
     expect(flags(size, sharpness, exposure)).toEqual([flag]);
+  });
+
+  it.each([
+    [{ scale: 1.12, correlation: 0.9 }, ['not nearer']],
+    [{ scale: 1.25, correlation: 0.9 }, []],
+    [{ correlation: 0.79 }, []],
+  ] as const)('of a pair that measures %j is %j', (nearness, expected) => {
+    expect(flags(big, sharp, lit, nearness)).toEqual(expected);
   });
 
   it('says nothing on the threshold', () => {

@@ -1,9 +1,10 @@
 import type { Words } from '../../kernel/vocabulary.js';
 import type { Exposure } from './exposure.js';
+import { isNotNearer, NEARNESS_LIMITS, type Nearness } from './nearness.js';
 import type { PixelSize } from './photo-limits.js';
 import type { Sharpness } from './sharpness.js';
 
-export type QualityFlag = 'blurred' | 'too dark' | 'too bright' | 'flat' | 'small' | 'too small';
+export type QualityFlag = 'blurred' | 'too dark' | 'too bright' | 'flat' | 'small' | 'too small' | 'not nearer';
 
 /** One piece of advice with the number that led to it. Advice only: evidence is never refused for its quality. */
 export interface QualityAdvice {
@@ -23,6 +24,8 @@ export interface PhotoQuality {
   readonly longSidePx: number;
   readonly sharpness: Sharpness;
   readonly exposure: Exposure;
+  /** Of a pair of wide and close: how much nearer the close one is. */
+  readonly nearness?: Nearness;
   readonly advice: readonly QualityAdvice[];
 }
 
@@ -44,7 +47,8 @@ export const QUALITY_THRESHOLDS = {
 } as const;
 
 /** Judges the numbers and words the advice for the crew, while the thing is still in front of them. */
-export function judgeQuality(upright: PixelSize, sharpness: Sharpness, exposure: Exposure): PhotoQuality {
+export function judgeQuality(upright: PixelSize, measured: Omit<PhotoQuality, 'longSidePx' | 'advice'>): PhotoQuality {
+  const { sharpness, exposure, nearness } = measured;
   const longSidePx = Math.max(upright.width, upright.height);
   const advice = [
     blurAdvice(sharpness),
@@ -64,8 +68,9 @@ export function judgeQuality(upright: PixelSize, sharpness: Sharpness, exposure:
       'spread',
     ),
     sizeAdvice(longSidePx),
+    nearness && when('not nearer', isNotNearer(nearness), nearness.scale ?? 1, NEARNESS_LIMITS.scale, 'nearness'),
   ].filter((item) => item !== undefined);
-  return { longSidePx, sharpness, exposure, advice };
+  return { longSidePx, ...measured, advice };
 }
 
 const SAYS: Readonly<Record<QualityFlag, Words>> = {
@@ -92,6 +97,10 @@ const SAYS: Readonly<Record<QualityFlag, Words>> = {
   'too small': {
     en: 'Too small to show detail. Send the photo from the camera itself.',
     es: 'Demasiado pequeña para ver detalles. Envíe la foto original de la cámara.',
+  },
+  'not nearer': {
+    en: 'The close-up shows no more than the overview. Go nearer and take the close-up again.',
+    es: 'El primer plano no muestra más que la vista general. Acérquese y tome otra vez el primer plano.',
   },
 };
 

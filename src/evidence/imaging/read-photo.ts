@@ -1,7 +1,5 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { exposureOf } from '../domain/exposure.js';
-import { jpegHistory } from '../domain/jpeg-history.js';
 import {
   heicNotShown,
   isHeic,
@@ -11,10 +9,9 @@ import {
   type HeicNotShown,
 } from '../domain/photo-limits.js';
 import type { RawReading } from '../domain/photo-reading.js';
-import { judgeQuality } from '../domain/quality.js';
-import { sharpnessOf } from '../domain/sharpness.js';
 import { decodeHeic, NoHeicDecoder } from './heic-decoder.js';
 import { readContainer, type ContainerFacts } from './photo-metadata.js';
+import { photoSignals } from './photo-signals.js';
 import type { ReadOrder, ReadResult } from './reader-messages.js';
 import { makeRenditions, type Made } from './renditions.js';
 
@@ -51,9 +48,8 @@ export async function readPhoto(order: ReadOrder): Promise<ReadResult> {
         return { ...rest, file };
       }),
     );
-    const quality = judgeQuality(found.upright, sharpnessOf(made.grey), exposureOf(made.grey));
-    const jpeg = order.mediaType === 'image/jpeg' ? { jpeg: jpegHistory(content) } : {};
-    return { ok: true, reading: { ...found, truncated, quality, ...jpeg }, renditions };
+    const signals = await photoSignals(content, facts, made, order);
+    return { ok: true, reading: { ...found, truncated, ...signals }, renditions };
   } catch (error) {
     if (error instanceof NoHeicDecoder) return withoutPictures('no decoder', found);
     return unreadable(error);

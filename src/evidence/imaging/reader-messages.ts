@@ -9,8 +9,16 @@ export interface ReadOrder {
   readonly into: string;
   /** Longest sides in pixels. */
   readonly sizes: readonly number[];
+  /** The other photo of a pair of wide and close, where it is there already. */
+  readonly fellow?: Fellow;
   /** Whether HEIC is decoded; without it a HEIC has a reading and no pictures. */
   readonly heic?: boolean;
+}
+
+/** A rendition of the photo that this one belongs with, and which of the pair it is. */
+export interface Fellow {
+  readonly file: string;
+  readonly is: 'wide' | 'close';
 }
 
 export interface RenditionFile {
