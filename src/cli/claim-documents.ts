@@ -60,9 +60,14 @@ export async function namedPolicy(named: string, io: Io): Promise<CompiledPolicy
 }
 
 /** Where a document was found, and its JSON. */
-interface Found {
+export interface Found {
   readonly source: string;
   readonly json: unknown;
+}
+
+/** A policy's document as it is, by file or shipped id, not yet compiled. @throws BadInput when there is none or it is not JSON */
+export async function policyJson(named: string, io: Io): Promise<Found> {
+  return documentJson('policy', named, io);
 }
 
 async function documentJson(kind: ShippedKind, named: string, io: Io): Promise<Found> {

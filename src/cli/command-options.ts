@@ -4,14 +4,22 @@ import { Misused } from './verb.js';
 export interface CommandOptions {
   readonly operands: readonly string[];
   readonly options: ReadonlyMap<string, string>;
+  /** Options without a value that were given. */
+  readonly flags: ReadonlySet<string>;
 }
 
 /**
  * Takes arguments apart: `--name VALUE` and `--name=VALUE` for the options named, everything else is an operand; after `--` nothing
  * is an option. `-` is an operand.
+ * @param bare options that have no value
  * @throws Misused on an unknown option, one given twice, or one without its value
  */
-export function readOptions(args: readonly string[], known: readonly string[]): CommandOptions {
+export function readOptions(
+  args: readonly string[],
+  known: readonly string[],
+  bare: readonly string[] = [],
+): CommandOptions {
+  const flags = new Set<string>();
   const operands: string[] = [];
   const options = new Map<string, string>();
   for (let at = 0; at < args.length; at += 1) {
@@ -24,16 +32,21 @@ export function readOptions(args: readonly string[], known: readonly string[]): 
       operands.push(argument);
       continue;
     }
+    if (bare.includes(argument)) {
+      flags.add(argument);
+      continue;
+    }
     const [name, inline] = cut(argument);
     if (!known.includes(name)) {
-      throw new Misused(`There is no option ${argument}. The options are: ${known.join(', ') || 'none'}.`);
+      const all = [...known, ...bare].join(', ');
+      throw new Misused(`There is no option ${argument}. The options are: ${all || 'none'}.`);
     }
     if (options.has(name)) throw new Misused(`${name} is given twice.`);
     const value = inline ?? args[(at += 1)];
     if (value === undefined || value === '') throw new Misused(`${name} needs a value.`);
     options.set(name, value);
   }
-  return { operands, options };
+  return { operands, options, flags };
 }
 
 function cut(argument: string): [string, string | undefined] {

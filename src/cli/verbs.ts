@@ -1,3 +1,4 @@
+import { POLICY_VERBS } from './policy/policy-verbs.js';
 import type { Verb } from './verb.js';
 
 /**
@@ -116,6 +117,7 @@ Prints the draft as JSON. Exit codes: 0 a draft was learnt, 1 nothing was learnt
 Prints one JSON object. Exit codes: 0 done, 1 no case could be scored, 2 bad input.`,
     run: async (args, io) => (await import('./verbs/evidence.js')).reportLessons(args, io),
   },
+  ...POLICY_VERBS,
   'samples load': {
     summary: 'fill an empty database with the sample people, documents and claims',
     usage: 'samples load',

@@ -177,3 +177,6 @@ export interface MutationCheck {
 
 export { analysePolicy, comparePolicies, coverageOf, mutationCheckOf } from './domain/analysis/whole-policy.js';
 export { changeTest, countClaims, regionTest, type Region, type RegionTest } from './domain/analysis/region-test.js';
+export { runExamples, type ExampleResult } from './domain/run-examples.js';
+export { periodWords } from './domain/analysis/periods.js';
+export { formatPolicy } from './format-policy.js';

@@ -1,4 +1,5 @@
 import type { CompiledPolicy, Evaluation, OutcomeValue, PolicyExample } from '../policies.contract.js';
+import { PolicyConflict } from './policy-conflict.js';
 import { Decimal } from './values.js';
 
 /** How one example of a policy came out. */
@@ -17,10 +18,22 @@ export function runExamples(policy: CompiledPolicy): ExampleResult[] {
 }
 
 function runExample(policy: CompiledPolicy, example: PolicyExample): ExampleResult {
-  const result = policy.evaluate(example.on, example.given, example.decisions);
+  const result = evaluated(policy, example);
+  if (typeof result === 'string') return { id: example.id, passed: false, differences: [result], fired: [] };
   const differences = Object.entries(example.expect).flatMap(([name, expected]) => difference(name, expected, result));
   const fired = result.fired.map(({ decision, rule }) => (rule === 'otherwise' ? `${decision}: otherwise` : rule));
   return { id: example.id, passed: differences.length === 0, differences, fired };
+}
+
+/** The evaluation, or a sentence that says why there is none. */
+function evaluated(policy: CompiledPolicy, { on, given, decisions }: PolicyExample): Evaluation | string {
+  try {
+    return policy.evaluate(on, given, decisions);
+  } catch (error) {
+    if (error instanceof PolicyConflict) return error.message;
+    if (error instanceof RangeError) return `It cannot be run: ${error.message}.`;
+    throw error;
+  }
 }
 
 function difference(name: string, expected: OutcomeValue | readonly string[], result: Evaluation): string[] {
