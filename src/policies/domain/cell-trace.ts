@@ -6,23 +6,29 @@ import type { ReadyTable } from './ready-decisions.js';
 import { compileCell, type RunCell } from './run-cell.js';
 import { Unknown, type Value } from './values.js';
 
-/** What there is to say of a cell before any claim. */
-interface CellFacts {
+/** A cell and what there is to say of it before any claim. */
+interface KnownCell {
+  readonly cell: CompiledCell;
   /** Its alternatives, each to be run alone; none where the cell is one whole. */
   readonly alternatives: readonly { readonly run: RunCell; readonly from: number; readonly to: number }[];
   readonly parameters: readonly string[];
 }
 
-/** Kept as long as the policy is. */
-const FACTS = new WeakMap<CompiledCell, CellFacts>();
 const NONE: readonly never[] = [];
+/** By rule of a table; kept as long as the policy is. */
+const CELLS = new WeakMap<ReadyTable, (readonly KnownCell[] | undefined)[]>();
 
-function factsOf(of: ReadyTable, cell: CompiledCell): CellFacts {
-  const known = FACTS.get(cell);
-  if (known) return known;
+function cellsOf(of: ReadyTable, rule: number): readonly KnownCell[] {
+  let table = CELLS.get(of);
+  if (!table) CELLS.set(of, (table = []));
+  return (table[rule] ??= of.table.rules[rule]!.cells.map((cell) => knownCell(of, cell)));
+}
+
+function knownCell(of: ReadyTable, cell: CompiledCell): KnownCell {
   const tests = cell.cell.kind === 'tests' && !cell.cell.negated ? cell.cell.tests : [];
   const names = namesIn([cell.cell, of.table.columns[cell.place]!.tree]);
-  const fresh = {
+  return {
+    cell,
     alternatives: tests.map((test) => ({
       run: compileCell({ kind: 'tests', negated: false, tests: [test] }),
       from: test.from,
@@ -30,38 +36,60 @@ function factsOf(of: ReadyTable, cell: CompiledCell): CellFacts {
     })),
     parameters: [...names].filter((name) => of.table.readsParameters.has(name)),
   };
-  FACTS.set(cell, fresh);
-  return fresh;
 }
 
-/** A cell with the value it met, and which of its alternatives held. */
-export function traceCell(run: EvaluationRun, of: ReadyTable, cell: CompiledCell): CellTrace {
-  const column = of.table.columns[cell.place]!;
-  const fact = of.factOf(cell.place);
-  const value: Value = fact === undefined ? column.run(run.lookup) : run.fact(fact, column.name!);
-  const { alternatives, parameters } = factsOf(of, cell);
-  const held = heldAlternative(alternatives, value, run);
-  const holds = held ? true : cell.run(value, run.lookup);
-  const span = held ?? (alternatives.length === 1 ? alternatives[0]! : { from: 0, to: cell.text.length });
+/**
+ * The cells of a rule with the values they met, and which of their alternatives held.
+ * @param holds whether all of them are known to hold
+ */
+export function traceCells(run: EvaluationRun, of: ReadyTable, rule: number, holds: boolean): CellTrace[] {
+  const traces: CellTrace[] = [];
+  for (const known of cellsOf(of, rule)) {
+    traces.push(holds && known.alternatives.length < 2 ? heldWhole(run, of, known) : traceCell(run, of, known));
+  }
+  return traces;
+}
+
+function heldWhole(run: EvaluationRun, of: ReadyTable, known: KnownCell): CellTrace {
+  const [only] = known.alternatives;
+  return traceWith(run, of, known, {
+    from: only ? only.from : 0,
+    to: only ? only.to : known.cell.text.length,
+    holds: 'yes',
+  });
+}
+
+function traceCell(run: EvaluationRun, of: ReadyTable, known: KnownCell): CellTrace {
+  const { cell, alternatives } = known;
+  const value: Value = of.table.columns[cell.place]!.run(run.lookup);
+  for (const { run: holdsFor, from, to } of alternatives) {
+    if (holdsFor(value, run.lookup) === true) return traceWith(run, of, known, { from, to, holds: 'yes' });
+  }
+  const holds = cell.run(value, run.lookup);
+  const [only] = alternatives.length === 1 ? alternatives : [];
+  return traceWith(run, of, known, {
+    from: only ? only.from : 0,
+    to: only ? only.to : cell.text.length,
+    holds: holds instanceof Unknown ? 'not known' : holds ? 'yes' : 'no',
+  });
+}
+
+function traceWith(
+  run: EvaluationRun,
+  of: ReadyTable,
+  { cell, parameters }: KnownCell,
+  { from, to, holds }: Pick<CellTrace, 'from' | 'to' | 'holds'>,
+): CellTrace {
   return {
     column: cell.column,
-    expression: column.text,
+    expression: of.table.columns[cell.place]!.text,
     cell: cell.text,
-    from: span.from,
-    to: span.to,
+    from,
+    to,
     value: run.columnWritten(of, cell.place),
-    holds: holds instanceof Unknown ? 'not known' : holds ? 'yes' : 'no',
+    holds,
     parameters: parameters.length === 0 ? NONE : parametersUsed(run, parameters),
   };
-}
-
-function heldAlternative(
-  alternatives: CellFacts['alternatives'],
-  value: Value,
-  run: EvaluationRun,
-): CellFacts['alternatives'][number] | undefined {
-  for (const alternative of alternatives) if (alternative.run(value, run.lookup) === true) return alternative;
-  return undefined;
 }
 
 /** Parameters by name as they are on the day of a run; those before their first date are left out. */

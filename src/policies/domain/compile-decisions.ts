@@ -15,7 +15,7 @@ import { parseExpression, type Reach } from './parser.js';
 import { compileCell } from './run-cell.js';
 import { compileExpression, type Run } from './run-expression.js';
 import { checkCell, staticType, typeOfExpression, type StaticType } from './static-types.js';
-import { SyntaxFault, type Cell, type Expression } from './syntax.js';
+import { LIMITS, SyntaxFault, type Cell, type Expression } from './syntax.js';
 
 /** A decision ready to run: a table, or one expression for its one outcome. */
 export type CompiledDecision = { readonly id: string; readonly gives: ReadonlyMap<string, FactType> } & (
@@ -174,7 +174,7 @@ class DecisionCompiler {
   private readonly typeOf = (name: string): StaticType => {
     const type = this.scope.types.get(name);
     if (!type) throw new RangeError(`the parser let the unknown name ${name} through`);
-    return type.list ? { kind: 'list', of: staticType(type) } : staticType(type);
+    return type.list ? { kind: 'list', of: staticType(type), size: LIMITS.rules } : staticType(type);
   };
 
   private guarded<T>(place: Partial<PolicyFault>, work: () => T): T | undefined {

@@ -1,5 +1,5 @@
 import type { DecisionTrace, ParameterUsed, RuleTrace } from '../trace.contract.js';
-import { parametersUsed, traceCell } from './cell-trace.js';
+import { parametersUsed, traceCells } from './cell-trace.js';
 import type { Decided } from './compiled-table.js';
 import type { EvaluationRun } from './evaluation-run.js';
 import type { ReadyTable } from './ready-decisions.js';
@@ -36,28 +36,47 @@ function resultOf(result: Decided): DecisionTrace['result'] {
 function traceTable(run: EvaluationRun, of: ReadyTable, result: Decided): DecisionTrace {
   const { table } = of;
   const candidates = candidatesOf(run, of);
-  const sure = candidates.filter(({ unknown }) => !unknown);
-  const fired = result.kind === 'decided' ? firedRules(run, of, result.rules) : NONE;
-  const decides = new Set(result.kind === 'decided' ? result.rules : NONE);
-  const overridden = table.hasExceptions ? overriddenAmong(of, sure) : NONE;
-  const gone = new Set(overridden.map(({ place }) => place));
-  const masked = sure.filter(({ place }) => !decides.has(place) && !gone.has(place));
-  return {
-    decision: table.decision,
-    result: resultOf(result),
-    hit: table.hit,
-    ...(result.kind === 'decided' ? { outcomes: result.outcomes.written } : {}),
-    fired,
-    masked: masked.length === 0 ? NONE : masked.map(({ place }) => table.rules[place]!.id),
-    overridden: overridden.map(({ rule, by }) => ({ rule, by })),
-    possible:
-      sure.length === candidates.length
-        ? NONE
-        : candidates.flatMap(({ place, unknown }) =>
-            unknown ? [{ rule: table.rules[place]!.id, facts: factsAwaited(run, unknown) }] : [],
-          ),
-    parameters: table.readsParameters.size === 0 ? NONE : parametersOf(fired),
+  const overridden = table.hasExceptions ? overriddenAmong(of, candidates) : NONE;
+  const rest = {
+    masked: maskedAmong(of, candidates, result, overridden),
+    overridden,
+    possible: possibleAmong(run, of, candidates),
   };
+  const { decision, hit } = table;
+  if (result.kind !== 'decided') {
+    return { decision, result: resultOf(result), hit, fired: NONE, ...rest, parameters: NONE };
+  }
+  const fired = firedRules(run, of, result.rules);
+  const parameters = table.readsParameters.size === 0 ? NONE : parametersOf(fired);
+  return { decision, result: 'decided', hit, outcomes: result.outcomes.written, fired, ...rest, parameters };
+}
+
+function maskedAmong(
+  { table }: ReadyTable,
+  candidates: readonly Candidate[],
+  result: Decided,
+  overridden: DecisionTrace['overridden'],
+): readonly string[] {
+  const decide = result.kind === 'decided' ? result.rules : NONE;
+  let masked: string[] | undefined;
+  for (const { place, unknown } of candidates) {
+    if (unknown || decide.includes(place)) continue;
+    const { id } = table.rules[place]!;
+    if (!overridden.some(({ rule }) => rule === id)) (masked ??= []).push(id);
+  }
+  return masked ?? NONE;
+}
+
+function possibleAmong(
+  run: EvaluationRun,
+  { table }: ReadyTable,
+  candidates: readonly Candidate[],
+): DecisionTrace['possible'] {
+  let possible: DecisionTrace['possible'][number][] | undefined;
+  for (const { place, unknown } of candidates) {
+    if (unknown) (possible ??= []).push({ rule: table.rules[place]!.id, facts: factsAwaited(run, unknown) });
+  }
+  return possible ?? NONE;
 }
 
 /** Every rule that holds or may hold; only as far as rows went, where an earlier decision was never asked. */
@@ -68,33 +87,21 @@ export function candidatesOf(run: EvaluationRun, of: ReadyTable): Candidate[] {
 }
 
 function firedRules(run: EvaluationRun, of: ReadyTable, rules: readonly number[]): RuleTrace[] {
-  const { table } = of;
   if (rules.length === 0) {
-    const because = table.otherwise?.because;
-    return [{ rule: 'otherwise', ...(because === undefined ? {} : { because }), cells: NONE }];
+    const { rule, because } = of.otherwiseFired;
+    return [{ rule, ...(because === undefined ? {} : { because }), cells: NONE }];
   }
   return rules.map((place) => {
-    const { id, because, source, cells } = table.rules[place]!;
-    return {
-      rule: id,
-      ...(because === undefined ? {} : { because }),
-      ...(source === undefined ? {} : { source }),
-      cells: cells.map((cell) => traceCell(run, of, cell)),
-    };
+    const { decision: _, ...rule } = of.firedWithoutCells[place]!;
+    return { ...rule, cells: traceCells(run, of, place, true) };
   });
 }
 
-function overriddenAmong(
-  { table }: ReadyTable,
-  sure: readonly Candidate[],
-): { place: number; rule: string; by: string }[] {
+function overriddenAmong({ table }: ReadyTable, candidates: readonly Candidate[]): DecisionTrace['overridden'] {
+  const sure = candidates.filter(({ unknown }) => !unknown);
   const by = exceptionsThatHold(table, sure);
   return sure.flatMap(({ place }) =>
-    (by.get(place) ?? []).map((exception) => ({
-      place,
-      rule: table.rules[place]!.id,
-      by: table.rules[exception.place]!.id,
-    })),
+    (by.get(place) ?? []).map((exception) => ({ rule: table.rules[place]!.id, by: table.rules[exception.place]!.id })),
   );
 }
 

@@ -128,7 +128,7 @@ const parameter = object(
 const rule = object(
   // oxlint-disable-next-line unicorn/no-thenable -- `then` is a key of the document format; the table of checks is never awaited.
   { id: text, when: record(cellText, 'column'), then: record(scalarOrList) },
-  { because: text, source: text },
+  { overrides: list(text, numbered, 0), because: text, source: text },
 );
 
 const table = object(

@@ -1,4 +1,4 @@
-import type { Evaluation, FiredRule, Verdict } from '../policies.contract.js';
+import type { Evaluation, FiredRule, OutcomeValue, Verdict } from '../policies.contract.js';
 import { Outcomes, type Decided, type OutcomeKnown } from './compiled-table.js';
 import type { FactSheet } from './fact-sheet.js';
 import type { ReadyDecision, ReadyDecisions, ReadyTable } from './ready-decisions.js';
@@ -16,7 +16,7 @@ export class EvaluationRun {
   readonly decided: (Decided | undefined)[] = [];
   /** Places of decisions in the order in which they were settled. */
   readonly order: number[] = [];
-  private readonly read = new Set<string>();
+  private read: Set<string> | undefined;
 
   constructor(
     readonly ready: ReadyDecisions,
@@ -31,7 +31,7 @@ export class EvaluationRun {
   }
 
   verdict(): Verdict {
-    let outcomes: Record<string, Verdict['outcomes'][string]> | undefined;
+    const outcomes = new JoinedOutcomes();
     const rules = [];
     let needs: Verdict['needs'] = NONE;
     let noRule: readonly string[] = NONE;
@@ -39,9 +39,7 @@ export class EvaluationRun {
       const result = this.decided[place]!;
       const decision = this.ready.all[place]!;
       if (result.kind === 'decided') {
-        const { written } = result.outcomes;
-        outcomes ??= {};
-        for (const name in written) outcomes[name] = written[name]!;
+        outcomes.add(result.outcomes.written);
         if (!('table' in decision)) continue;
         const { ruleNames } = decision.table;
         if (result.rules.length === 0) rules.push(ruleNames.at(-1)!);
@@ -49,11 +47,11 @@ export class EvaluationRun {
       } else if (result.kind === 'no rule') noRule = [...noRule, decision.id];
       else needs = [...needs, ...this.needsOf(result, decision.id)];
     }
-    return { outcomes: outcomes ?? NOTHING, rules, needs, noRule };
+    return { outcomes: outcomes.all, rules, needs, noRule };
   }
 
   evaluation(): Evaluation {
-    let outcomes: Evaluation['outcomes'] = NOTHING;
+    const outcomes = new JoinedOutcomes();
     const fired: FiredRule[] = [];
     const needs: Evaluation['needs'][number][] = [];
     const noRule: string[] = [];
@@ -61,13 +59,12 @@ export class EvaluationRun {
       const result = this.decided[place]!;
       const decision = this.ready.all[place]!;
       if (result.kind === 'decided') {
-        const { written } = result.outcomes;
-        outcomes = outcomes === NOTHING ? written : { ...outcomes, ...written };
+        outcomes.add(result.outcomes.written);
         if ('table' in decision) this.fire(decision.table, result.rules, fired);
       } else if (result.kind === 'no rule') noRule.push(decision.id);
       else needs.push(...this.needsOf(result, decision.id));
     }
-    return { outcomes, fired, needs, parameters: this.parametersRead(), noRule };
+    return { outcomes: outcomes.all, fired, needs, parameters: this.parametersRead(), noRule };
   }
 
   private needsOf(result: Extract<Decided, { kind: 'open' }>, decision: string): Evaluation['needs'] {
@@ -78,36 +75,19 @@ export class EvaluationRun {
   }
 
   private fire(of: ReadyTable, rules: readonly number[], fired: FiredRule[]): void {
-    const { table } = of;
-    if (rules.length === 0) {
-      const because = table.otherwise?.because;
-      fired.push({
-        decision: table.decision,
-        rule: 'otherwise',
-        ...(because === undefined ? {} : { because }),
-        cells: [],
-      });
-      return;
-    }
+    if (rules.length === 0) fired.push(of.otherwiseFired);
     for (const place of rules) {
-      const { id, because, source, cells } = table.rules[place]!;
-      fired.push({
-        decision: table.decision,
-        rule: id,
-        ...(because === undefined ? {} : { because }),
-        ...(source === undefined ? {} : { source }),
-        cells: cells.map((cell) => ({
-          column: cell.column,
-          cell: cell.text,
-          value: this.columnWritten(of, cell.place),
-        })),
-      });
+      const cells = [];
+      for (const cell of of.table.rules[place]!.cells) {
+        cells.push({ column: cell.column, cell: cell.text, value: this.columnWritten(of, cell.place) });
+      }
+      fired.push({ ...of.firedWithoutCells[place]!, cells });
     }
   }
 
   /** Value of a column as it travels; null also where it is not known. */
-  columnWritten(of: ReadyTable, column: number): Evaluation['outcomes'][string] {
-    const fact = of.factOf(column);
+  columnWritten(of: ReadyTable, column: number): OutcomeValue {
+    const fact = of.facts[column];
     if (fact !== undefined) return this.ready.facts.written(this.sheet, fact);
     const { run, integer } = of.table.columns[column]!;
     const value = run(this.lookup);
@@ -120,9 +100,10 @@ export class EvaluationRun {
       const decision = this.ready.all[place]!;
       if ('table' in decision && decision.table.parameterRanks.length > 0) this.readParameters(decision.table);
     }
-    if (this.read.size === 0) return [];
+    if (!this.read) return [];
+    const { read } = this;
     return this.ready.parameters.names().flatMap((name) => {
-      const dated = this.read.has(name) ? this.ready.parameters.on(name, this.day) : undefined;
+      const dated = read.has(name) ? this.ready.parameters.on(name, this.day) : undefined;
       return dated ? [dated.used] : [];
     });
   }
@@ -165,7 +146,7 @@ export class EvaluationRun {
   }
 
   private express(decision: Extract<ReadyDecision, { expression: unknown }>): Decided {
-    const value = decision.expression(this.recording);
+    const value = decision.expression(decision.parameters.length > 0 ? this.recording : this.lookup);
     const [entry] = decision.gives;
     if (!entry) return { kind: 'no rule' };
     const [name, type] = entry;
@@ -222,7 +203,26 @@ export class EvaluationRun {
 
   /** The same, remembering the parameters that are read. */
   private readonly recording: Lookup = (name): Value => {
-    if (this.ready.parameters.has(name)) this.read.add(name);
+    if (this.ready.parameters.has(name)) (this.read ??= new Set()).add(name);
     return this.lookup(name);
   };
+}
+
+/** Outcomes put together; those of a single decision stay the object that they are. */
+class JoinedOutcomes {
+  all: Evaluation['outcomes'] = NOTHING;
+  private own: Record<string, OutcomeValue> | undefined;
+
+  add(outcomes: Evaluation['outcomes']): void {
+    if (this.all === NOTHING) {
+      this.all = outcomes;
+      return;
+    }
+    if (!this.own) {
+      const own: Record<string, OutcomeValue> = {};
+      for (const name in this.all) own[name] = this.all[name]!;
+      this.all = this.own = own;
+    }
+    for (const name in outcomes) this.own[name] = outcomes[name]!;
+  }
 }

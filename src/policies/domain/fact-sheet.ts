@@ -66,27 +66,23 @@ export class FactReader {
   /** The value of a fact as expressions read it; undefined where it is not known. */
   known(sheet: FactSheet, place: number): Known | undefined {
     const raw = sheet.raw[place];
-    return raw === undefined ? undefined : this.byPlace[place]!.read(raw).known;
+    return raw === undefined ? undefined : this.byPlace[place]!.known(raw);
   }
 
   /** The value of a fact as it travels; null also where it is not known. */
   written(sheet: FactSheet, place: number): OutcomeValue {
     const raw = sheet.raw[place];
-    return raw === undefined ? null : this.byPlace[place]!.read(raw).written;
+    return raw === undefined ? null : this.byPlace[place]!.written(raw);
   }
 }
 
-interface ReadValue {
-  readonly known: Known;
-  readonly written: OutcomeValue;
-  readonly code: number;
-}
-
-/** Digits, perhaps with a point and digits, short enough that its nearest double tells it from every other such number. */
-const SHORT_NUMBER = /^-?\d{1,15}(?:\.\d{1,14})?$/;
+/** A decimal written as decimals are written out: no needless zeros, no sign before 0. */
+const PLAIN_DECIMAL = /^(?:0|-?(?:[1-9]\d*|0(?=\.)))(?:\.\d*[1-9])?$/;
 
 class OneFact {
-  readonly values: Remembered<Facts[string], ReadValue>;
+  /** Checked values as expressions read them, and codes of those that need a second look. */
+  private readonly values: Remembered<Facts[string], { readonly known: Known }>;
+  private readonly codes: Remembered<Facts[string], number>;
   private readonly ordinals: ReadonlyMap<Raw, number>;
   private readonly min: number;
   private readonly max: number;
@@ -97,7 +93,8 @@ class OneFact {
     readonly place: number,
     private readonly type: FactType,
   ) {
-    this.values = new Remembered(MOST_KEPT, (value) => this.readSlowly(value));
+    this.values = new Remembered(MOST_KEPT, (value) => ({ known: this.readAgain(value) }));
+    this.codes = new Remembered(MOST_KEPT, (value) => this.codeOfKnown(this.readAgain(value)));
     const values: readonly Known[] = type.type === 'enum' ? type.values : type.type === 'boolean' ? BOOLEANS : [];
     this.ordinals = new Map(values.map((value, place_) => [value as Raw, place_]));
     const limits = type.type === 'integer' || type.type === 'decimal' ? type : undefined;
@@ -112,22 +109,30 @@ class OneFact {
       case 'enum':
       case 'boolean': {
         const ordinal = this.ordinals.get(value);
-        return ordinal === undefined ? this.read(value).code : ordinal;
+        return ordinal === undefined ? this.codes.of(value) : ordinal;
       }
       case 'integer':
         if (typeof value === 'number' && Number.isSafeInteger(value) && this.isInside(value)) return value;
-        return this.read(value).code;
+        return this.codes.of(value);
       case 'decimal': {
         const number = this.shortDecimal(value);
-        return this.isInside(number) ? number : this.read(value).code;
+        return this.isInside(number) ? number : this.codes.of(value);
       }
       default:
-        return this.read(value).code;
+        return this.codes.of(value);
     }
   }
 
-  read(value: Facts[string]): ReadValue {
-    return this.values.of(value);
+  /** A value that has been checked, as expressions read it. */
+  known(value: Facts[string]): Known {
+    return this.values.of(value).known;
+  }
+
+  /** A value that has been checked, as it travels: only decimals can be written in more than one way. */
+  written(value: Facts[string]): OutcomeValue {
+    if (this.type.type !== 'decimal' || value === null) return value;
+    if (typeof value === 'string' && PLAIN_DECIMAL.test(value)) return value;
+    return writeValue(this.known(value), false);
   }
 
   private isInside(number: number): boolean {
@@ -137,16 +142,13 @@ class OneFact {
   /** A decimal that needs no second look, as a double; else not a number. */
   private shortDecimal(value: Facts[string]): number {
     if (typeof value !== 'string') return Number.isSafeInteger(value) ? Number(value) : Number.NaN;
-    if (value.length > EXACT_DIGITS || !SHORT_NUMBER.test(value)) return Number.NaN;
-    const point = value.indexOf('.');
-    return point === -1 || value.length - point - 1 <= this.scale ? Number(value) : Number.NaN;
+    return shortDecimal(value, this.scale);
   }
 
-  private readSlowly(value: Facts[string]): ReadValue {
+  private readAgain(value: Facts[string]): Known {
     const read = readTyped(this.type, value);
     if ('wrong' in read) throw new RangeError(`fact "${this.name}": ${read.wrong}`);
-    const known = read.value;
-    return { known, written: writeValue(known, this.type.type === 'integer'), code: this.codeOfKnown(known) };
+    return read.value;
   }
 
   private codeOfKnown(known: Known): number {
@@ -160,4 +162,32 @@ class OneFact {
 function shortNumber(limit: number | string): number {
   const number = readNumber(limit);
   return number && number.precision() <= EXACT_DIGITS ? number.toNumber() : Number.NaN;
+}
+
+/** Powers of ten that a double holds exactly, as are all quotients of short whole numbers by them rounded once. */
+const POWERS = Array.from({ length: EXACT_DIGITS + 1 }, (_, digits) => 10 ** digits);
+const [ZERO, NINE, POINT, MINUS] = ['0', '9', '.', '-'].map((sign) => sign.charCodeAt(0)) as [
+  number,
+  number,
+  number,
+  number,
+];
+
+/** The double next to a decimal of few digits; not a number where the text is anything else, or has more digits after the point. */
+function shortDecimal(text: string, scale: number): number {
+  const { length } = text;
+  if (length > EXACT_DIGITS) return Number.NaN;
+  const start = text.charCodeAt(0) === MINUS ? 1 : 0;
+  let whole = 0;
+  let point = -1;
+  for (let at = start; at < length; at += 1) {
+    const sign = text.charCodeAt(at);
+    if (sign >= ZERO && sign <= NINE) whole = whole * 10 + (sign - ZERO);
+    else if (sign === POINT && point === -1 && at > start) point = at;
+    else return Number.NaN;
+  }
+  const after = point === -1 ? 0 : length - point - 1;
+  if (length === start || point === length - 1 || after > scale) return Number.NaN;
+  const number = whole / POWERS[after]!;
+  return start === 1 ? -number : number;
 }

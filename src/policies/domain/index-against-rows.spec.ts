@@ -165,7 +165,7 @@ const caseArb = fc.tuple(tableArb, factsArb, fc.constantFrom(...DAYS)).map(([tab
 /** Runs every value of a fact past a cell. */
 function foregoneByTrying({ ready, of, on }: Case, run: EvaluationRun): Foregone {
   return (rule, column) => {
-    const fact = of.factOf(column);
+    const fact = of.facts[column];
     if (fact === undefined || run.sheet.raw[fact] !== undefined) return undefined;
     const name = of.table.columns[column]!.name!;
     const cell = of.table.rules[rule]!.cells.find(({ place }) => place === column)!;

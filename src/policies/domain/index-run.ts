@@ -6,11 +6,12 @@ import type { Lookup } from './run-expression.js';
 import { stopsAtFirst, type Candidate } from './run-table.js';
 import { settle } from './settle-table.js';
 import type { IndexedColumn, TableIndex } from './table-index.js';
-import { Day, Decimal, readNumber, Unknown, type Value } from './values.js';
+import { Day, Decimal, readNumber, Unknown, type Known, type Value } from './values.js';
 
-/** What an index reads to run: facts by place, and anything by name. */
+/** What an index reads to run: facts and earlier decisions by place, and anything by name. */
 export interface IndexInput {
   readonly sheet: FactSheet;
+  readonly decided: readonly (Decided | undefined)[];
   readonly lookup: Lookup;
 }
 
@@ -24,6 +25,9 @@ export class IndexRunner {
   private readonly must: Int32Array;
   /** Start of the row of each column's value; −1 until it is asked. A table never runs inside itself, so these serve every run. */
   private readonly rows: Int32Array;
+  private readonly masks: Int32Array;
+  /** Start of the row of each column for a value that is not known. */
+  private readonly unknownRows: Int32Array;
   private readonly bySingleRule: readonly Decided[];
   private readonly withoutRule: Decided;
   private firstSure = 0;
@@ -35,6 +39,9 @@ export class IndexRunner {
     this.may = new Int32Array(words);
     this.must = new Int32Array(words);
     this.rows = new Int32Array(index.columns.length);
+    this.masks = new Int32Array(index.columns.length * words);
+    for (const [place, { mask }] of index.columns.entries()) this.masks.set(mask, place * words);
+    this.unknownRows = Int32Array.from(index.columns, ({ base, unknownRow }) => base + unknownRow * words);
     this.bySingleRule = table.precedence.map((place) => ({
       kind: 'decided',
       outcomes: table.rules[place]!.outcomes,
@@ -74,7 +81,7 @@ export class IndexRunner {
    */
   private match(input: IndexInput, stops: boolean): number {
     const { words, bits, columns, full, open } = this.index;
-    const { rows } = this;
+    const { rows, masks, unknownRows } = this;
     rows.fill(-1);
     this.firstSure = this.table.rules.length;
     let anySure = false;
@@ -82,13 +89,12 @@ export class IndexRunner {
       let may = full[word]!;
       let must = may;
       for (let place = 0; place < columns.length && may !== 0; place += 1) {
-        const column = columns[place]!;
-        if ((may & column.mask[word]!) === 0) continue;
+        if ((may & masks[place * words + word]!) === 0) continue;
         let row = rows[place]!;
-        if (row === -1) row = rows[place] = column.base + this.rowOf(column, input) * words;
+        if (row === -1) row = rows[place] = this.startOfRow(columns[place]!, input);
         const here = bits[row + word]!;
         may &= here;
-        must &= row === column.base + column.unknownRow * words ? bits[row + words + word]! : here;
+        must &= row === unknownRows[place] ? bits[row + words + word]! : here;
       }
       if ((may & open[word]!) !== 0) {
         const tried = this.tryOpen(may, must, word, input);
@@ -184,8 +190,17 @@ export class IndexRunner {
     return hasBit(bits.subarray(start + words, start + words * 2), rank) ? true : undefined;
   };
 
+  private startOfRow(column: IndexedColumn, input: IndexInput): number {
+    return column.base + this.rowOf(column, input) * this.index.words;
+  }
+
   private rowOf(column: IndexedColumn, input: IndexInput): number {
     const { source } = column;
+    if (source.kind === 'outcome') {
+      const result = input.decided[source.place];
+      if (result?.kind !== 'decided') return column.unknownRow;
+      return rowOfValue(column, (result.outcomes.known.get(source.name) as Known | undefined) ?? null);
+    }
     if (source.kind === 'computed') return rowOfValue(column, this.table.columns[column.place]!.run(input.lookup));
     const code = input.sheet.codes[source.place]!;
     if (code !== code) return column.unknownRow;

@@ -107,7 +107,7 @@ class ChangeSearch {
       const facts: Record<string, Facts[string]> = {};
       for (const cell of cells) {
         const column = of.table.columns[cell.place]!;
-        const isFact = of.factOf(cell.place) !== undefined;
+        const isFact = of.facts[cell.place] !== undefined;
         if (cell.run(column.run(this.run.lookup), this.run.lookup) === true) continue;
         const values = this.tried.find(({ fact }) => isFact && fact === column.name)?.values ?? [];
         const met = values.find((value) => this.meets(column.name!, value, cell.run));
@@ -178,7 +178,7 @@ class ChangeSearch {
   ): void {
     const columns = of.columnsOn(this.run.day);
     for (const [at, { axis }] of columns.entries()) {
-      const fact = of.factOf(at);
+      const fact = of.facts[at];
       const { name, integer } = of.table.columns[at]!;
       if (fact === undefined || name === undefined) continue;
       const now = this.run.ready.facts.written(this.run.sheet, fact);

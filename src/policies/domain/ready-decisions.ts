@@ -1,4 +1,4 @@
-import type { FactType, PolicyDocument } from '../policies.contract.js';
+import type { FactType, FiredRule, PolicyDocument } from '../policies.contract.js';
 import type { RuleName } from '../trace.contract.js';
 import { cutTable } from './atom-table.js';
 import type { CompiledDecision } from './compile-decisions.js';
@@ -9,7 +9,7 @@ import { DatedParameters } from './dated-parameters.js';
 import { FactReader } from './fact-sheet.js';
 import { IndexRunner } from './index-run.js';
 import type { Run } from './run-expression.js';
-import { indexTable } from './table-index.js';
+import { indexTable, type ColumnSource } from './table-index.js';
 import { Unknown, type Day } from './values.js';
 
 /** Most periods of one table that are kept as indexes; a table with more builds them again as they are asked for. */
@@ -100,6 +100,11 @@ export class ReadyTable {
   readonly parameterRanks: readonly number[];
   /** Name of each rule, by its place; `otherwise` last. */
   readonly ruleNames: readonly RuleName[];
+  /** For each column the place of the fact that it is, where it is no more than that. */
+  readonly facts: readonly (number | undefined)[];
+  /** For each rule what is said of it whenever it fires. */
+  readonly firedWithoutCells: readonly Omit<FiredRule, 'cells'>[];
+  readonly otherwiseFired: FiredRule;
   private readonly changes: readonly number[];
   private readonly runners = new Map<number, IndexRunner>();
 
@@ -113,6 +118,23 @@ export class ReadyTable {
       decision: table.decision,
       rule,
     }));
+    this.facts = table.columns.map(({ name }) => {
+      const meaning = name === undefined ? undefined : ready.names.get(name);
+      return meaning?.kind === 'fact' ? meaning.place : undefined;
+    });
+    const { decision, otherwise } = table;
+    this.firedWithoutCells = table.rules.map(({ id, because, source }) => ({
+      decision,
+      rule: id,
+      ...(because === undefined ? {} : { because }),
+      ...(source === undefined ? {} : { source }),
+    }));
+    this.otherwiseFired = {
+      decision,
+      rule: 'otherwise',
+      ...(otherwise?.because === undefined ? {} : { because: otherwise.because }),
+      cells: [],
+    };
     this.parameterRanks = table.readsParameters.size === 0 ? [] : this.ranksWithParameters();
   }
 
@@ -147,15 +169,10 @@ export class ReadyTable {
     return runner;
   }
 
-  /** Place of the fact that a column is, where it is no more than that. */
-  factOf(column: number): number | undefined {
+  private sourceOf(column: number): ColumnSource {
     const { name } = this.table.columns[column]!;
     const meaning = name === undefined ? undefined : this.ready.names.get(name);
-    return meaning?.kind === 'fact' ? meaning.place : undefined;
-  }
-
-  private sourceOf(column: number): { kind: 'fact'; place: number } | { kind: 'computed' } {
-    const place = this.factOf(column);
-    return place === undefined ? { kind: 'computed' } : { kind: 'fact', place };
+    if (name === undefined || !meaning || meaning.kind === 'parameter') return { kind: 'computed' };
+    return { kind: meaning.kind, place: meaning.place, name };
   }
 }

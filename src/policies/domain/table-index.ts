@@ -8,7 +8,10 @@ import type { Known } from './values.js';
 /** Where a column takes its value from. */
 export type ColumnSource =
   /** Place of the fact on the sheet. */
-  { readonly kind: 'fact'; readonly place: number } | { readonly kind: 'computed' };
+  | { readonly kind: 'fact'; readonly place: number }
+  /** Place of the earlier decision, and name of its outcome. */
+  | { readonly kind: 'outcome'; readonly place: number; readonly name: string }
+  | { readonly kind: 'computed' };
 
 /** A column as rows of bits, one row for each place of its line or value of its set: bit `r` for the rule of rank `r`. */
 export interface IndexedColumn {
@@ -36,7 +39,7 @@ export interface TableIndex {
   /** Words of a row. */
   readonly words: number;
   readonly bits: Int32Array;
-  /** Facts first, then what must be worked out. */
+  /** In the order in which they are looked up. */
   readonly columns: readonly IndexedColumn[];
   /** Rules with cells that cannot be cut; their rows hold everywhere, and the cells run as they are. */
   readonly open: Bits;
@@ -75,10 +78,15 @@ export function indexTable(
     if (cells[place]!.length === 0) return [];
     return [new ColumnRows({ column, place, source: sourceOf(place), cells: cells[place]! }, rows, parameters).lay()];
   });
-  const facts = indexed.filter(({ source }) => source.kind === 'fact');
-  const rest = indexed.filter(({ source }) => source.kind !== 'fact');
   const full = fullBits(table.rules.length);
-  return { table, words, bits: rows.joined(), columns: [...facts, ...rest], open, openCells, ranks, full };
+  const inTurn = indexed.toSorted((a, b) => effort(a) - effort(b));
+  return { table, words, bits: rows.joined(), columns: inTurn, open, openCells, ranks, full };
+}
+
+/** What is quick to look up comes first: it often leaves no rule that asks for the rest. */
+function effort({ source, byCode }: IndexedColumn): number {
+  if (source.kind === 'fact') return byCode ? 0 : 1;
+  return source.kind === 'outcome' ? 2 : 3;
 }
 
 function openCellsOf(

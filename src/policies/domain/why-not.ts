@@ -1,6 +1,6 @@
 import type { OutcomeValue } from '../policies.contract.js';
 import type { CellTrace, WhyNot, WhyNotRule } from '../trace.contract.js';
-import { traceCell } from './cell-trace.js';
+import { traceCells } from './cell-trace.js';
 import { Outcomes } from './compiled-table.js';
 import { candidatesOf } from './decision-trace.js';
 import type { EvaluationRun } from './evaluation-run.js';
@@ -88,8 +88,8 @@ function standingAgainst(
 
 function against(run: EvaluationRun, of: ReadyTable, place: number, candidates: readonly Candidate[]): WhyNotRule {
   const { table } = of;
-  const { id, because, source, cells } = table.rules[place]!;
-  const failing = cells.map((cell) => traceCell(run, of, cell)).filter(({ holds }) => holds !== 'yes');
+  const { id, because, source } = table.rules[place]!;
+  const failing = traceCells(run, of, place, false).filter(({ holds }) => holds !== 'yes');
   const holding = candidates.filter((other) => !other.unknown && other.place !== place);
   const rank = table.precedence.indexOf(place);
   const strongest = table.hit === 'first' || table.hit === 'priority';
