@@ -1,4 +1,4 @@
-import { calculate, negate } from './feel/arithmetic.js';
+import { calculate, negate, NUMBER_ARITHMETIC } from './feel/arithmetic.js';
 import { BUILTINS } from './feel/builtins.js';
 import { compareKnown, equal, type ComparisonSign } from './feel/compare.js';
 import { isDecimal } from './feel/decimal.js';
@@ -10,7 +10,7 @@ import { compileContext, compileFilter, compileInstanceOf, compileRange } from '
 import { compileLoop, compileQuantified } from './run-loops.js';
 import { compileTest } from './run-tests.js';
 import { onKnown, unknownAmong, type WideRun, type WideValue } from './runs.js';
-import type { ArithmeticSign, Expression } from './syntax.js';
+import type { Expression } from './syntax.js';
 import { Day, Decimal, Unknown, type Value } from './values.js';
 
 export { compareKnown };
@@ -133,23 +133,15 @@ function compileNegative(of: Expression): WideRun {
 function arithmetic(expression: Extract<Expression, { kind: 'arithmetic' }>): WideRun {
   const [left, right] = [compileWide(expression.left), compileWide(expression.right)];
   const { sign } = expression;
-  const exact = EXACT[sign];
+  const exact = NUMBER_ARITHMETIC[sign];
   return (lookup, column) => {
     const a = left(lookup, column);
     const b = right(lookup, column);
-    if (exact && isDecimal(a) && isDecimal(b)) return exact(a, b);
+    if (isDecimal(a) && isDecimal(b)) return exact(a, b);
     if (a instanceof Unknown) return b instanceof Unknown ? a.and(b) : a;
     return b instanceof Unknown ? b : calculate(sign, a, b);
   };
 }
-
-/** The everyday operations on two numbers, without the way through all kinds of values. */
-const EXACT: Partial<Record<ArithmeticSign, (a: Decimal, b: Decimal) => Decimal | null>> = {
-  '+': (a, b) => a.plus(b),
-  '-': (a, b) => a.minus(b),
-  '*': (a, b) => a.times(b),
-  '/': (a, b) => (b.isZero() ? null : a.div(b)),
-};
 
 /** A comparison of two compiled expressions. */
 function comparison(sign: ComparisonSign, left: WideRun, right: WideRun): WideRun {

@@ -18,7 +18,7 @@ export type ArithmeticSign = '+' | '-' | '*' | '/' | '**';
 
 /** Arithmetic on two known values. Null where the kinds do not go together, by zero, and outside of what can be shown. */
 export function calculate(sign: ArithmeticSign, a: FeelValue, b: FeelValue): FeelValue {
-  if (isDecimal(a) && isDecimal(b)) return numbers(sign, a, b);
+  if (isDecimal(a) && isDecimal(b)) return NUMBER_ARITHMETIC[sign](a, b);
   switch (sign) {
     case '+':
       return sum(a, b) ?? sum(b, a) ?? (typeof a === 'string' && typeof b === 'string' ? a + b : null);
@@ -47,20 +47,15 @@ export function finite(value: Decimal): Decimal | null {
   return value.isZero() && value.isNegative() ? value.abs() : value;
 }
 
-function numbers(sign: ArithmeticSign, a: Decimal, b: Decimal): Decimal | null {
-  switch (sign) {
-    case '+':
-      return a.plus(b);
-    case '-':
-      return a.minus(b);
-    case '*':
-      return a.times(b);
-    case '/':
-      return b.isZero() ? null : a.div(b);
-    case '**':
-      return finite(a.pow(b));
-  }
-}
+/** Arithmetic on two numbers. Zero is never negative, so that it is one value. */
+export const NUMBER_ARITHMETIC: Readonly<Record<ArithmeticSign, (a: Decimal, b: Decimal) => Decimal | null>> = {
+  '+': (a, b) => a.plus(b),
+  '-': (a, b) => a.minus(b),
+  '*': (a, b) => (a.isZero() || b.isZero() ? ZERO : a.times(b)),
+  '/': (a, b) => (b.isZero() ? null : a.isZero() ? ZERO : a.div(b)),
+  '**': (a, b) => finite(a.pow(b)),
+};
+const ZERO = new Decimal(0);
 
 /** `a + b` where b is a duration; null otherwise. */
 function sum(a: FeelValue, b: FeelValue): FeelValue {
