@@ -24,20 +24,19 @@ export class SweepUploadsJob implements OnModuleInit, OnApplicationBootstrap {
 
   onModuleInit(): void {
     this.jobs.handle(SWEEP_UPLOADS, async () => {
-      await this.again(EVERY_SECONDS);
+      await this.again(EVERY_SECONDS, SWEEP_UPLOADS);
       await this.uploads.sweep();
     });
   }
 
   async onApplicationBootstrap(): Promise<void> {
-    if (this.jobs.running) await this.again(0);
+    // Under a name of its own: a process that was killed has left one that waits for its minute.
+    if (this.jobs.running) await this.again(0, `${SWEEP_UPLOADS} at the start`);
   }
 
-  /** Counted by the time of the machine, as the job runner does. @param seconds from now */
-  private async again(seconds: number): Promise<void> {
+  /** Counted by the time of the machine, as the job runner does. @param seconds from now @param once of this name one waits at a time */
+  private async again(seconds: number, once: string): Promise<void> {
     const notBefore = Temporal.Now.instant().add({ seconds });
-    await this.db.outside((tx) =>
-      this.jobs.enqueue(tx, SWEEP_UPLOADS, { tenant: NOBODY }, { once: SWEEP_UPLOADS, notBefore }),
-    );
+    await this.db.outside((tx) => this.jobs.enqueue(tx, SWEEP_UPLOADS, { tenant: NOBODY }, { once, notBefore }));
   }
 }
