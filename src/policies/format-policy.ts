@@ -46,7 +46,19 @@ const ORDER = [
   'examples',
 ];
 /** Objects whose keys are names that people chose, in an order that means something to them. */
-const NAMED = ['facts', 'parameters', 'gives', 'columns', 'when', 'then', 'otherwise', 'given', 'expect', 'clocks'];
+const NAMED = [
+  'money',
+  'facts',
+  'parameters',
+  'gives',
+  'columns',
+  'when',
+  'then',
+  'otherwise',
+  'given',
+  'expect',
+  'clocks',
+];
 const WIDTH = 120;
 
 /**
@@ -54,24 +66,34 @@ const WIDTH = 120;
  * order, two spaces, short lists on one line.
  */
 export function formatPolicy(document: PolicyDocument): string {
-  return `${written(document, '', true)}\n`;
+  return `${written(document, { indent: '', used: 0, isOrdered: true })}\n`;
 }
 
-function written(value: unknown, indent: string, ordered: boolean): string {
+/** Where a value stands: its indent, how many characters are on its line already or come after it, and whether its keys are sorted. */
+interface Spot {
+  readonly indent: string;
+  readonly used: number;
+  readonly isOrdered: boolean;
+}
+
+function written(value: unknown, { indent, used, isOrdered }: Spot): string {
   const inner = `${indent}  `;
   if (Array.isArray(value)) {
-    const flat = value.every((item) => typeof item !== 'object' || item === null);
+    const isFlat = value.every((item) => typeof item !== 'object' || item === null);
     const line = `[${value.map((item) => JSON.stringify(item)).join(', ')}]`;
-    if (value.length === 0 || (flat && indent.length + line.length <= WIDTH - 20)) return line;
-    return `[\n${value.map((item) => inner + written(item, inner, ordered)).join(',\n')}\n${indent}]`;
+    if (value.length === 0 || (isFlat && used + line.length <= WIDTH)) return line;
+    const items = value.map((item) => inner + written(item, { indent: inner, used: inner.length + 1, isOrdered }));
+    return `[\n${items.join(',\n')}\n${indent}]`;
   }
   if (typeof value !== 'object' || value === null) return JSON.stringify(value);
   const entries = Object.entries(value).filter(([, item]) => item !== undefined);
   if (entries.length === 0) return '{}';
-  const sorted = ordered ? entries.toSorted(([a], [b]) => place(a) - place(b)) : entries;
-  const lines = sorted.map(
-    ([key, item]) => `${inner}${JSON.stringify(key)}: ${written(item, inner, !NAMED.includes(key))}`,
-  );
+  const sorted = isOrdered ? entries.toSorted(([a], [b]) => place(a) - place(b)) : entries;
+  const lines = sorted.map(([key, item], at) => {
+    const start = `${inner}${JSON.stringify(key)}: `;
+    const comma = at === sorted.length - 1 ? 0 : 1;
+    return start + written(item, { indent: inner, used: start.length + comma, isOrdered: !NAMED.includes(key) });
+  });
   return `{\n${lines.join(',\n')}\n${indent}}`;
 }
 

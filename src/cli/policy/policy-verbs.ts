@@ -107,4 +107,29 @@ Exit codes: 0 the same, 1 they differ, 2 bad input.`,
 Exit codes: 0 done, 1 --check found some, 2 bad input.`,
     run: async (args, io) => (await import('../verbs/policy-format.js')).formatPolicies(args, io),
   },
+  'policy export': {
+    summary: 'a policy as DMN 1.3 XML, CSV, Markdown or JSON',
+    usage: `policy export FILE|ID [--as dmn|csv|md|json] [--on DATE] [--to FILE]
+
+  FILE|ID                 policy; a FILE ends in .json, an ID is that of a shipped one
+  --as FORMAT             dmn (default), csv, md or json
+  --on DATE               day whose parameter values other programs see (default: today); dmn only
+  --to FILE               where it goes (default: it is printed)
+
+What the format says differently goes to standard error. Exit codes: 0 done, 2 bad input.`,
+    run: async (args, io) => (await import('../verbs/policy-exchange.js')).exportPolicy(args, io),
+  },
+  'policy import': {
+    summary: 'a policy from a decision model, DMN 1.2 to 1.5 XML',
+    usage: `policy import FILE.dmn [--head FILE] [--to FILE]
+
+  FILE.dmn                decision model; - reads standard input. Entities are refused, nothing is fetched
+  --head FILE             JSON object with what a foreign model does not say of itself: id, title, jurisdiction, caution,
+                          governedBy, zone, money
+  --to FILE               where the policy goes (default: it is printed)
+
+What cannot be run as a policy is refused as file:line:column with its reason; what was left out because it decides nothing is
+told. Exit codes: 0 done, 2 bad input.`,
+    run: async (args, io) => (await import('../verbs/policy-exchange.js')).importPolicy(args, io),
+  },
 };

@@ -60,12 +60,14 @@ export class ClaimFinder {
   private tries = 0;
   private unsure = false;
 
+  /** @param others tables of another version, whose ends are to be met as well */
   constructor(
     private readonly policy: CompiledPolicy,
     private readonly spaces: ReadonlyMap<string, DecisionSpace>,
     private readonly days: Days,
+    others: Iterable<DecisionSpace> = [],
   ) {
-    const columns = [...spaces.values()].flatMap((space) => space.columns);
+    const columns = [...spaces.values(), ...others].flatMap((space) => space.columns);
     this.candidates = factCandidates(policy.document, columns, days);
     this.decisionOf = new Map(
       policy.document.decisions.flatMap(({ id, gives }) => Object.keys(gives).map((name) => [name, id] as const)),

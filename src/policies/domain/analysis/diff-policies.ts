@@ -70,7 +70,7 @@ function decisionPairs(was: Version, becomes: Version, period: FindingPeriod, st
   const on = dayWithin(period);
   const [before, after] = [was, becomes].map(({ policy, tables }) => policySpaces(policy.document, tables, period, on));
   if (!before || !after) return [];
-  const finder = new ClaimFinder(becomes.policy, after, period);
+  const finder = new ClaimFinder(becomes.policy, after, period, before.values());
   return becomes.policy.document.decisions.flatMap((decision): Pair[] => {
     const old = decisionOf(was, decision.id);
     const [left, right] = [before.get(decision.id), after.get(decision.id)];
