@@ -4,6 +4,7 @@ import { FeelFunction, type FeelValue } from '../policies/domain/feel/kinds.js';
 import { Clock, Day, Moment, NANOS_PER_SECOND } from '../policies/domain/feel/temporal.js';
 import type { ClockFunctions } from '../policies/conformance/decision-model.js';
 import { TOLERANCE } from '../policies/conformance/test-cases.js';
+import { schemaResults } from './conformance-schema.js';
 import { reachesBar, runGroups, type GroupResult } from '../policies/conformance/run-folder.js';
 
 /**
@@ -11,7 +12,7 @@ import { reachesBar, runGroups, type GroupResult } from '../policies/conformance
  * models and *.xml cases) and prints what passed per group, what failed and what was skipped and why; last one line of JSON.
  * Exit codes: 0 every bar reached, or no folder to run; 1 a bar missed; 2 a folder without cases.
  */
-function main(folder: string | undefined): number {
+async function main(folder: string | undefined): Promise<number> {
   if (folder === undefined || !existsSync(folder)) {
     const why = folder === undefined ? 'no folder was given' : `there is no folder ${folder}`;
     write(`Conformance skipped: ${why}. Usage: npm run -s conformance -- FOLDER`);
@@ -25,12 +26,24 @@ function main(folder: string | undefined): number {
   }
   for (const result of results) print(result);
   const total = sum(results, ({ total }) => total);
-  const ok = results.every(reachesBar);
+  const schema = await schemaResults(folder);
+  for (const { policy, errors } of schema ?? [])
+    write(
+      `${errors.length === 0 ? 'ok    ' : 'MISSED'} ${policy} as DMN 1.3 against the official schema: ${errors.slice(0, 3).join('; ') || 'valid'}`,
+    );
+  if (schema === undefined) write('skipped the schema: DMN13.xsd and what it includes are not in the folder');
+  const ok = results.every(reachesBar) && (schema ?? []).every(({ errors }) => errors.length === 0);
   write(`\nall: ${sum(results, ({ passed }) => passed)} of ${total}, numbers within ${TOLERANCE}`);
   const groups = Object.fromEntries(
     results.map(({ name, passed, total, bar, skipped }) => [name, { passed, total, bar, skipped: skipped.length }]),
   );
-  write(JSON.stringify({ conformance: ok ? 'passed' : 'failed', groups }));
+  write(
+    JSON.stringify({
+      conformance: ok ? 'passed' : 'failed',
+      groups,
+      schema: schema?.map(({ policy, errors }) => ({ policy, valid: errors.length === 0 })) ?? 'skipped',
+    }),
+  );
   return ok ? 0 : 1;
 }
 
@@ -67,4 +80,4 @@ function write(line: string): void {
   process.stdout.write(`${line}\n`);
 }
 
-process.exitCode = main(process.argv[2]);
+process.exitCode = await main(process.argv[2]);

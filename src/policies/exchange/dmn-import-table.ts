@@ -48,7 +48,7 @@ export class TableReader {
       this.rule(rule, { index, columns: Object.keys(columns), outputs, annotations }),
     );
     if (this.failed()) return undefined;
-    return { gives: this.gives(outputs, rows), table: this.assembled(table, { hit, columns, outputs, rows }) };
+    return { gives: this.gives(outputs, rows, hit), table: this.assembled(table, { hit, columns, outputs, rows }) };
   }
 
   private failed(): boolean {
@@ -97,7 +97,7 @@ export class TableReader {
       return [];
     }
     const reference = clause.getAttribute('typeRef') ?? (several ? null : this.decision.typeRef);
-    const declared = this.types.resolve(reference, clause);
+    const declared = reference === null ? this.shown(clause, rules) : this.types.resolve(reference, clause);
     if (!declared) return [];
     const values = this.source.children(clause).find(({ localName }) => localName === 'outputValues');
     const type =
@@ -105,16 +105,34 @@ export class TableReader {
     return [{ name, clause, type: type.type === 'text' ? this.closed(type, clause, rules) : type }];
   }
 
+  /** The type of an output that names none, by what stands in its cells. */
+  private shown(clause: Element, rules: readonly Element[]): FactType | undefined {
+    const texts = this.givenTexts(clause, rules).filter((text) => text !== 'null');
+    const types: readonly FactType[] = [{ type: 'boolean' }, { type: 'decimal' }, { type: 'date' }, { type: 'text' }];
+    const found =
+      texts.length === 0
+        ? undefined
+        : types.find((type) => texts.every((text) => literalValue(type, text) !== undefined));
+    if (!found)
+      this.source.refuse(clause, 'This output names no type, and its cells are not all of one; give it a type.');
+    return found;
+  }
+
+  private givenTexts(clause: Element, rules: readonly Element[]): string[] {
+    const place = siblingIndex(clause);
+    const standard = this.standardText(clause);
+    const given = rules.map((rule) => {
+      const entries = this.source.children(rule).filter(({ localName }) => localName === 'outputEntry');
+      return this.source.textOf(entries[place]) ?? '';
+    });
+    return standard === undefined ? given : [...given, standard];
+  }
+
   /** A table can give no text but those in its cells, so that they are all there is. */
   private closed(type: FactType, clause: Element, rules: readonly Element[]): FactType {
-    const place = siblingIndex(clause);
-    const texts = rules.flatMap((rule) => {
-      const entries = this.source.children(rule).filter(({ localName }) => localName === 'outputEntry');
-      const text = this.source.textOf(entries[place]) ?? '';
-      return /^"(?:[^"\\]|\\.)*"$/.test(text) ? [unquoted(text)] : [];
-    });
-    const standard = this.standardText(clause);
-    if (standard !== undefined && /^"(?:[^"\\]|\\.)*"$/.test(standard)) texts.push(unquoted(standard));
+    const texts = this.givenTexts(clause, rules).flatMap((text) =>
+      /^"(?:[^"\\]|\\.)*"$/.test(text) ? [unquoted(text)] : [],
+    );
     return texts.length === 0
       ? type
       : { ...(type.optional ? { optional: true } : {}), type: 'enum', values: [...new Set(texts)] };
@@ -184,7 +202,7 @@ export class TableReader {
     const standards = outputs.flatMap(({ name, type, clause }) => {
       const text = this.standardText(clause);
       if (text === undefined) return [];
-      const value = literalValue(type, text);
+      const value = givesLists(hit) ? listValue(type, text) : literalValue(type, text);
       if (value === undefined)
         this.source.refuse(clause, `The default outcome "${text}" is not a plain value of its type.`);
       return value === undefined ? [] : [[name, value] as const];
@@ -200,13 +218,15 @@ export class TableReader {
     };
   }
 
-  /** Outcomes that are null somewhere are declared so. */
-  private gives(outputs: readonly Output[], rows: readonly ReadRow[]): Record<string, FactType> {
+  /** Outcomes that are null somewhere, that are lists, or that count are declared so. */
+  private gives(outputs: readonly Output[], rows: readonly ReadRow[], hit: Assembly['hit']): Record<string, FactType> {
+    const lists = givesLists(hit);
     return Object.fromEntries(
-      outputs.map(({ name, type }) => [
-        name,
-        rows.some(({ rule }) => rule.then[name] === null) ? { ...type, optional: true } : type,
-      ]),
+      outputs.map(({ name, type }) => {
+        const empty = rows.some(({ rule }) => rule.then[name] === null);
+        const counted: FactType = hit.aggregate === 'count' && type.type !== 'integer' ? { type: 'integer' } : type;
+        return [name, { ...counted, ...(empty ? { optional: true } : {}), ...(lists ? { list: true } : {}) }];
+      }),
     );
   }
 }
@@ -248,6 +268,20 @@ function literalValue(type: FactType, text: string): OutcomeScalar | undefined {
     case 'date':
       return /^date\("(\d{4}-\d{2}-\d{2})"\)$/.exec(text)?.[1];
   }
+}
+
+/** True where a table gives what all of its rules say, together. */
+function givesLists({ hit, aggregate }: Assembly['hit']): boolean {
+  return hit === 'rule order' || hit === 'output order' || (hit === 'collect' && aggregate === undefined);
+}
+
+/** A default outcome of a table that gives lists: a list as it stands, or the one value in a list. */
+function listValue(type: FactType, text: string): OutcomeScalar[] | undefined {
+  const inner = /^\[(.*)\]$/s.exec(text)?.[1];
+  const parts =
+    inner === undefined ? [text] : [...inner.matchAll(/"(?:[^"\\]|\\.)*"|[^,\s][^,]*/g)].map(([part]) => part.trim());
+  const values = parts.map((part) => literalValue(type, part));
+  return values.every((value) => value !== undefined) ? values : undefined;
 }
 
 function siblingIndex(clause: Element): number {

@@ -63,6 +63,7 @@ describe('a policy in the interchange format and back', () => {
 
   it.each(['any', 'priority', 'rule order', 'output order', 'collect'] as const)('keeps the hit policy %s', (hit) => {
     const list = hit === 'rule order' || hit === 'output order';
+    const otherwise = list ? { fee: [1, 2] } : { fee: 0 };
     const decision: PolicyDocument['decisions'][number] = {
       id: 'fees',
       gives: { fee: { type: 'integer', ...(list ? { list } : {}) } },
@@ -71,6 +72,7 @@ describe('a policy in the interchange format and back', () => {
         ...(hit === 'collect' ? { aggregate: 'sum' } : {}),
         columns: { days: 'days' },
         rules: [{ id: 'F-1', when: { days: '> 3' }, then: { fee: 5 } }],
+        otherwise,
       },
     };
     expect(readBack(smallDocument([decision]))).toEqual(smallDocument([decision]));
