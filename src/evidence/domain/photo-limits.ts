@@ -56,6 +56,7 @@ export function isHeic(mediaType: PhotoMediaType): boolean {
 export const PHOTO_SENTENCES = {
   damaged: 'The photo is damaged and cannot be opened. Take it again and send it once more.',
   tooLong: 'The photo took too long to open and was given up. The original is kept. Take it again.',
+  tooMuchMemory: 'The photo needs too much memory to open and was given up. The original is kept. Take it again.',
   tooManyPixels: 'The photo has more pixels than are taken. Take it again at the usual setting of the camera.',
   readerDied: 'Opening the photo failed more than once. The original is kept. Take it again.',
 } as const;

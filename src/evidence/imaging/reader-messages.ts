@@ -28,8 +28,8 @@ export interface RenditionFile {
   readonly file: string;
 }
 
-/** Why nothing can be shown: broken bytes, more pixels than allowed, a HEIC that is not decoded, or a reader that died or ran out of time. */
-export type ReadFailure = 'damaged' | 'too many pixels' | 'not shown' | 'too long' | 'reader died';
+/** Why nothing can be shown: broken bytes, more pixels than allowed, a HEIC that is not decoded, or a reader that died or ran out of time or memory. */
+export type ReadFailure = 'damaged' | 'too many pixels' | 'not shown' | 'too long' | 'too much memory' | 'reader died';
 
 export type ReadResult =
   | { readonly ok: true; readonly reading: RawReading; readonly renditions: readonly RenditionFile[] }

@@ -54,6 +54,28 @@ describe('the pool', () => {
       },
     ));
 
+  it.runIf(process.platform === 'linux')('kills a reader that takes too much memory and serves the next photo', () =>
+    withEntry(
+      `const held = [];
+       process.on('message', ({ order, work }) => {
+         if (work.file === 'bad') setInterval(() => held.push(Buffer.alloc(32 * 1024 * 1024, 1)), 5);
+         else process.send({ order, result: { ok: false, failure: 'damaged', detail: 'answered' } });
+       });`,
+      async (entry) => {
+        const small = new ReaderPool({ readers: 1, memoryBytes: 400 * 1024 * 1024, entry });
+        const first = small.read({ ...anOrder, file: 'bad' });
+        const pid = small.pids[0];
+        expect(await first).toMatchObject({
+          failure: 'too much memory',
+          detail: expect.stringMatching(/\.$/) as string,
+        });
+        expect(await small.read(anOrder)).toMatchObject({ detail: 'answered' });
+        await until(() => !isUp(pid));
+        await small.close();
+      },
+    ),
+  );
+
   it('replaces a reader after its share of photos and keeps nothing of the environment in it', () =>
     withEntry(
       `process.on('message', ({ order }) => process.send({ order, result: { ok: false, failure: 'damaged',

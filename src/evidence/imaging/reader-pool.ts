@@ -1,4 +1,5 @@
 import { fork, type ChildProcess } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { isHeic, PHOTO_SENTENCES } from '../domain/photo-limits.js';
@@ -12,6 +13,8 @@ export interface ReaderPoolOptions {
   readonly deadlineMs?: number;
   /** The same for a HEIC, whose decoder is slower. */
   readonly heicDeadlineMs?: number;
+  /** A reader that holds more memory than this is killed, where the system tells (Linux). */
+  readonly memoryBytes?: number;
   /** A reader is replaced after this many photos, so that what a decoder leaks does not add up. */
   readonly ordersPerReader?: number;
   /** Orders that may wait; one more is refused with `ReaderQueueFull`. */
@@ -54,6 +57,7 @@ export class ReaderPool {
   private readonly most: number;
   private readonly deadlineMs: number;
   private readonly heicDeadlineMs: number;
+  private readonly memoryBytes: number;
   private readonly ordersPerReader: number;
   private readonly queueLimit: number;
   private readonly entry: URL;
@@ -66,6 +70,7 @@ export class ReaderPool {
     this.most = options.readers ?? availableParallelism();
     this.deadlineMs = options.deadlineMs ?? 30_000;
     this.heicDeadlineMs = options.heicDeadlineMs ?? 60_000;
+    this.memoryBytes = options.memoryBytes ?? 1536 * 1024 * 1024;
     this.ordersPerReader = options.ordersPerReader ?? 50;
     this.queueLimit = options.queueLimit ?? 200;
     this.entry = options.entry ?? siblingModule('reader-child', import.meta.url);
@@ -106,17 +111,22 @@ export class ReaderPool {
   private assign(reader: Reader, { work, settle }: Waiting): void {
     const order = (this.orders += 1);
     const heic = isHeic(work.mediaType) && work.heic === true;
+    const giveUp = (failure: 'too long' | 'too much memory', detail: string) => {
+      finish({ ok: false, failure, detail });
+      this.readers.delete(reader);
+      reader.child.kill('SIGKILL');
+      this.next();
+    };
     const deadline = setTimeout(
-      () => {
-        finish({ ok: false, failure: 'too long', detail: PHOTO_SENTENCES.tooLong });
-        this.readers.delete(reader);
-        reader.child.kill('SIGKILL');
-        this.next();
-      },
+      () => giveUp('too long', PHOTO_SENTENCES.tooLong),
       heic ? this.heicDeadlineMs : this.deadlineMs,
     );
+    const watch = setInterval(() => {
+      if (memoryOf(reader.child.pid) > this.memoryBytes) giveUp('too much memory', PHOTO_SENTENCES.tooMuchMemory);
+    }, WATCH_MS);
     const finish = (result: ReadResult) => {
       clearTimeout(deadline);
+      clearInterval(watch);
       reader.current = undefined;
       settle(result);
     };
@@ -173,6 +183,20 @@ export class ReaderPool {
     child.ref();
     child.kill('SIGKILL');
     await ended;
+  }
+}
+
+/** How often the memory of a reader at work is looked at. */
+const WATCH_MS = 200;
+/** proc(5): statm counts pages, of 4096 bytes on the systems that this runs on. */
+const PAGE_BYTES = 4096;
+
+/** Resident memory of a process; 0 where the system does not tell. */
+function memoryOf(pid: number | undefined): number {
+  try {
+    return Number(readFileSync(`/proc/${pid}/statm`, 'latin1').split(' ')[1]) * PAGE_BYTES;
+  } catch {
+    return 0;
   }
 }
 
