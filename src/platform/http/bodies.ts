@@ -1,4 +1,4 @@
-import { Transform, type Readable } from 'node:stream';
+import { Readable, Transform } from 'node:stream';
 import multipart from '@fastify/multipart';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Limits } from '../config/config.js';
@@ -69,7 +69,14 @@ export function formFields(text: string): Record<string, string | string[]> {
 /** Only photo addresses take raw bytes. A length that is told is believed only to refuse; what arrives is counted. */
 function boundedPhoto(request: FastifyRequest, payload: Readable, limit: number): Readable {
   if (!/\/photos(\/|$)/.test(request.routeOptions.url ?? '')) throw new Refused('unsupported-media-type', 'Send JSON.');
-  if (Number(request.headers['content-length'] ?? 0) > limit) throw tooLarge(limit);
+  if (Number(request.headers['content-length'] ?? 0) > limit) {
+    // Thrown here, it would close the connection, and the sender would see it break instead of the answer. So it comes out of the
+    // stream, and what is still sent is read past.
+    payload.resume();
+    const refused = new Readable({ read: (): void => undefined });
+    refused.on('error', () => undefined);
+    return refused.destroy(tooLarge(limit));
+  }
   let seen = 0;
   const counted = new Transform({
     transform(chunk: Buffer, _encoding, next) {
