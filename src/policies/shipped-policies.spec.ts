@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { analysePolicy, coverageOf } from './analysis.contract.js';
 import { compilePolicy, type CompiledPolicy, type PolicyDocument } from './policies.contract.js';
 import { runExamples } from './domain/run-examples.js';
 
@@ -51,6 +52,15 @@ describe('shipped policies', () => {
       const hit = new Set(results.flatMap(({ fired }) => fired));
       const never = ids.filter((id) => !hit.has(id));
       expect(never.length, `never hit: ${never.join(', ')}`).toBeLessThanOrEqual(ids.length * 0.05);
+    });
+
+    it('has nothing that the analysis calls an error or wants looked at', () => {
+      const { findings } = analysePolicy(policy);
+      expect(findings.filter(({ severity }) => severity !== 'information').map(({ detail }) => detail)).toEqual([]);
+    });
+
+    it('has an example on both sides of at least 90 of 100 boundaries', () => {
+      expect(coverageOf(policy).boundariesPercent).toBeGreaterThanOrEqual(90);
     });
 
     it('gives a reason and a source for every rule and a caution for the whole', () => {

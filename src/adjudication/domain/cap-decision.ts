@@ -68,6 +68,10 @@ export function capOf(
   }
   const asked = run.look(run.with(base, capFacts(party, claim, model)), ['cap']);
   const fired = asked.fired.find(({ decision }) => decision === 'cap');
+  if (asked.outcomes['basis'] === BY_A_PERSON) {
+    run.want([{ fact: 'limit', ask: LIMIT_ASK, decision: 'cap' }]);
+    return { ...NO_CAP, rule: fired?.rule ?? null, because: fired?.because ?? '', source: fired?.source ?? null };
+  }
   const basis = CAP_BASES.find((candidate) => candidate === asked.outcomes['basis']);
   if (basis === undefined) {
     run.want(asked.needs);
@@ -91,6 +95,9 @@ export function capOf(
   if (limit === undefined) return { ...NO_CAP, ...why, fallsOn };
   return { basis, ...limit, ...why, fallsOn, freightAdded };
 }
+
+/** What a policy gives as basis where the law has a limit that cannot be worked out from what is known here. */
+const BY_A_PERSON = 'by a person';
 
 const LIMIT_ASK = "What limits the carrier's liability for this carriage? Ask a licensed professional.";
 
