@@ -56,22 +56,21 @@ describe('what is no photo, or too much of one', () => {
     const piece = Buffer.alloc(1024 * 1024, 0xff);
     const send = (length: Readonly<Record<string, string>>) =>
       new Promise<{ status: number; sent: number }>((settle, fail) => {
-        let sent = 0;
-        let status: number | undefined;
+        const seen: { sent: number; status?: number } = { sent: 0 };
         const headers = { ...desk.crew, 'content-type': 'image/jpeg', 'content-digest': digest, ...length };
         const sending = httpRequest({ port, path, method: 'PUT', headers }, (answer) => {
-          status = answer.statusCode ?? 0;
+          seen.status = answer.statusCode ?? 0;
           answer.resume();
           sending.destroy();
-          settle({ status, sent });
+          settle({ status: seen.status, sent: seen.sent });
         });
-        sending.on('error', (error) => (status === undefined ? fail(error) : undefined));
+        sending.on('error', (error) => (seen.status === undefined ? fail(error) : undefined));
         const more = (): void => {
-          while (sent < 300 && status === undefined) {
-            sent += 1;
+          while (seen.sent < 300 && seen.status === undefined) {
+            seen.sent += 1;
             if (!sending.write(piece)) return void sending.once('drain', () => setImmediate(more));
           }
-          if (status === undefined) sending.end();
+          if (seen.status === undefined) sending.end();
         };
         more();
       });
