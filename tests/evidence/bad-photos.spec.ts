@@ -4,7 +4,7 @@ import type { AddressInfo } from 'node:net';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { withExif, type ExifFields } from '../support/exif-writer.js';
-import { polyglot, REFUSED_AT_THE_DOOR } from '../support/hostile-photos.js';
+import { movingWebp, polyglot, REFUSED_AT_THE_DOOR } from '../support/hostile-photos.js';
 import { aPhoto, photoDesk, problem } from '../support/photo-desk.js';
 import { digestOf, keptFiles, signedIn } from '../support/photo-scene.js';
 
@@ -136,6 +136,15 @@ describe('odd metadata', () => {
     expect(typeof position).toBe('string');
     expect(doubts.map(({ kind }) => kind)).not.toContain('far from the address');
   });
+});
+
+it('a photo that moves is shown by its first picture', async () => {
+  const { status, id } = await desk.put(await movingWebp(40), { headers: { 'content-type': 'image/webp' } });
+  expect(status).toBe(201);
+  await desk.photos.workOff();
+  const shown = await desk.get(`/v1/photos/${id}/renditions/256`, desk.crew);
+  expect(await sharp(shown.rawPayload).metadata()).toMatchObject({ width: 64, height: 48 });
+  expect((await sharp(shown.rawPayload).metadata()).pages ?? 1).toBe(1);
 });
 
 it('the same small photo under many ids is one photo', async () => {

@@ -192,6 +192,20 @@ export const LARGE: readonly Hostile[] = [
   },
 ];
 
+/** A WebP of so many moving pictures, each 64 × 48. */
+export async function movingWebp(frames: number): Promise<Buffer> {
+  const pictures = await Promise.all(
+    Array.from({ length: frames }, (_, n) =>
+      sharp({ create: { width: 64, height: 48, channels: 3, background: { r: n % 256, g: 90, b: 120 } } })
+        .png()
+        .toBuffer(),
+    ),
+  );
+  return sharp(pictures, { join: { animated: true } })
+    .webp()
+    .toBuffer();
+}
+
 /** A good JPEG that is something else as well: a script in its comment, an archive behind its end. */
 export async function polyglot(): Promise<Buffer> {
   const jpeg = await scene(320, 200).jpeg().toBuffer();

@@ -44,11 +44,11 @@ export class PhotoDesk {
   }
 }
 
-/** For the top of a file. */
-export function photoDesk(): PhotoDesk {
+/** For the top of a file. @param env further settings of the service, asked for before it starts */
+export function photoDesk(env: () => Promise<Readonly<Record<string, string>>> = async () => ({})): PhotoDesk {
   const desk = new PhotoDesk(freshDatabase());
   beforeAll(async () => {
-    desk.photos = await photoApp(desk.data());
+    desk.photos = await photoApp(desk.data(), await env());
   });
   afterAll(() => desk.photos.close());
   beforeEach(async () => {

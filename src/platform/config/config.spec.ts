@@ -63,6 +63,43 @@ describe('the configuration', () => {
     expect(config.publicUrl).toBe('https://claims.example.test');
   });
 
+  it('keeps photos in a folder and decodes HEIC unless it is told otherwise', () => {
+    const { photos } = loadConfig({});
+    expect(photos).toMatchObject({ heic: true, linkMinutes: 15, uploadHours: 48, openUploads: 20 });
+    expect([photos.objectStore, photos.linkSecret]).toEqual([undefined, undefined]);
+    expect(loadConfig({ AS_NOTED_HEIC: 'no' }).photos.heic).toBe(false);
+  });
+
+  const S3 = {
+    AS_NOTED_STORE: 's3',
+    AS_NOTED_S3_ENDPOINT: 'https://s3.example.test/',
+    AS_NOTED_S3_BUCKET: 'as-noted-photos',
+    AS_NOTED_S3_KEY_ID: 'key',
+    AS_NOTED_S3_SECRET: 'secret',
+  };
+
+  it('takes an object store with all that it needs', () => {
+    expect(loadConfig(S3).photos.objectStore).toEqual({
+      endpoint: 'https://s3.example.test',
+      bucket: 'as-noted-photos',
+      region: 'us-east-1',
+      keyId: 'key',
+      secret: 'secret',
+    });
+  });
+
+  it.each([
+    [{ AS_NOTED_STORE: 's3' }, /^AS_NOTED_STORE=s3 needs AS_NOTED_S3_ENDPOINT, /],
+    [{ ...S3, AS_NOTED_S3_SECRET: '' }, /^AS_NOTED_STORE=s3 needs /],
+    [{ ...S3, AS_NOTED_STORE: 'folder' }, /AS_NOTED_STORE is not s3/],
+    [{ ...S3, AS_NOTED_S3_BUCKET: 'Photos/2026' }, /^AS_NOTED_S3_BUCKET must be 3 to 63/],
+    [{ ...S3, AS_NOTED_S3_ENDPOINT: 's3.example.test' }, /^AS_NOTED_S3_ENDPOINT must be a full address/],
+    [{ AS_NOTED_PICTURE_LINK_SECRET: 'short' }, /at least 32 characters/],
+  ] as const)('says what is wrong with %o', (env, sentence) => {
+    expect(faultsOf(env)[0]).toMatch(sentence);
+    expect(faultsOf(env).join()).not.toContain('secret"');
+  });
+
   it('treats an empty variable as absent', () => {
     expect(loadConfig({ PORT: ' ', DATABASE_URL: '' }).port).toBe(4310);
   });
