@@ -4,7 +4,17 @@ import { defineConfig } from 'vite';
 
 const at = (folder) => fileURLToPath(new URL(`../${folder}`, import.meta.url));
 
+/** The contracts hash on the server only, so that this must never be reached. */
+const withoutServer = {
+  name: 'without-server',
+  enforce: 'pre',
+  resolveId: (id) => (id === 'node:crypto' ? '\0no-node-crypto' : undefined),
+  load: (id) =>
+    id === '\0no-node-crypto' ? 'export function createHash() { throw new Error("not in a browser"); }' : undefined,
+};
+
 export default defineConfig({
+  plugins: [withoutServer],
   root: at('src/web/desk-app'),
   base: '/assets/desk/',
   logLevel: 'warn',

@@ -48,8 +48,12 @@ if (!('Temporal' in globalThis)) await import('temporal-polyfill/global');
 
 const place = document.getElementById('desk');
 if (place === null) throw new Error('the page has no place for the desk');
+// The word that lets in style sheets written by ready-made parts; this is where the one that locks scrolling looks for it.
+const nonce = place.dataset['nonce'] ?? '';
+Object.assign(globalThis, { __webpack_nonce__: nonce });
+
 createRoot(place).render(
-  <MantineProvider theme={theme} defaultColorScheme="auto">
+  <MantineProvider theme={theme} defaultColorScheme="auto" getStyleNonce={() => nonce}>
     <QueryClientProvider client={queries}>
       <RouterProvider router={router} />
     </QueryClientProvider>
