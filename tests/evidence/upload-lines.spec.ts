@@ -3,7 +3,9 @@ import { request as httpRequest } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { Upload } from 'tus-js-client';
 import { describe, expect, it } from 'vitest';
+import { UploadSweepService } from '../../src/evidence/uploads/upload-sweep.service.js';
 import { aPhoto, photoDesk } from '../support/photo-desk.js';
+import { photoApp } from '../support/photo-scene.js';
 import { CHUNK, sha256, TUS, TusDesk } from '../support/tus-desk.js';
 
 const desk = photoDesk();
@@ -56,6 +58,42 @@ describe('an upload over a bad line', () => {
     expect((await tus.send(url, 300, content.subarray(300))).status).toBe(204);
     expect(await desk.data().rows('select sha256 from exhibit')).toEqual([{ sha256: sha256(content) }]);
     expect(desk.photos.lines.filter(({ level }) => level === 'error')).toEqual([]);
+  });
+
+  it('that another process refused in the same moment ends with that process’s refusal', async () => {
+    const content = await aPhoto();
+    const url = await tus.begin(content, { sha256: sha256(Buffer.from('another photo')) });
+    await appendFile(tus.fileOf(url), content);
+    const [one, two] = [desk.photos, await photoApp(desk.data(), { AS_NOTED_STATE: desk.photos.config.stateDir })];
+    try {
+      const ask = (app: typeof one) =>
+        app.app.inject({
+          method: 'PUT',
+          url: `${url}/receipt`,
+          headers: { ...desk.crew, 'content-type': 'application/json' },
+          payload: { sha256: sha256(Buffer.from('another photo')) },
+        });
+      const answers = await Promise.all([ask(one), ask(two), ask(one), ask(two)]);
+      expect(answers.map(({ statusCode }) => statusCode)).toEqual([460, 460, 460, 460]);
+    } finally {
+      await two.close();
+    }
+  });
+
+  it('is taken in once when several processes finish it at once', async () => {
+    const content = await aPhoto();
+    const url = await tus.begin(content);
+    await appendFile(tus.fileOf(url), content);
+    const two = await photoApp(desk.data(), { AS_NOTED_STATE: desk.photos.config.stateDir });
+    try {
+      const sweeps = [desk.photos, two].map(({ app }) => app.get(UploadSweepService).sweep());
+      await Promise.all([...sweeps, tus.receipt(url, content)]);
+      expect(await desk.data().rows('select sha256 from exhibit')).toEqual([{ sha256: sha256(content) }]);
+      expect(await desk.data().rows('select photos::int from exhibit_usage')).toEqual([{ photos: 1 }]);
+      expect(await desk.data().rows(`select 1 from pgboss.job where name = 'read-photo'`)).toHaveLength(1);
+    } finally {
+      await two.close();
+    }
   });
 
   it('is resumed by a common client after the line broke', async () => {

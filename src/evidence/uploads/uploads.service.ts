@@ -77,7 +77,7 @@ export class UploadsService {
   async mine(actor: Actor, id: string): Promise<UploadRow> {
     const row = await this.db.inTenant(scopeOf(actor), (tx) => this.uploads.find(tx, actor.tenant, id));
     if (!row || hasExpired(row, this.clock.now()) || row.senderRef !== actorRef(actor)) {
-      throw new Refused('not-found', 'There is no such upload. It may have expired; begin a new one.');
+      throw noUpload();
     }
     if (row.refusal) throw new Refused(row.refusal.code, row.refusal.detail);
     return row;
@@ -110,7 +110,7 @@ export class UploadsService {
   private async commitOne(given: UploadRow): Promise<Intake> {
     const { tenantId: tenant, id } = given;
     const row = await this.db.inTenant({ tenant }, (tx) => this.uploads.find(tx, tenant, id));
-    if (!row) throw new Refused('not-found', 'There is no such upload. It may have expired; begin a new one.');
+    if (!row) throw noUpload();
     if (row.refusal) throw new Refused(row.refusal.code, row.refusal.detail);
     if (row.exhibitId !== null) return this.intake.known(row.sender, row.exhibitId);
     const offset = (await this.files.facts(row))?.bytes ?? 0;
@@ -130,6 +130,11 @@ export class UploadsService {
 
   /** A photo that is not taken will never be: its bytes go, and whoever asks is told why. An outage is not its fault. */
   private async refuse(row: UploadRow, error: unknown): Promise<unknown> {
+    if (isGone(error)) {
+      // Another process was faster: it has refused the photo and removed its bytes.
+      const now = await this.db.inTenant({ tenant: row.tenantId }, (tx) => this.uploads.find(tx, row.tenantId, row.id));
+      return now?.refusal ? new Refused(now.refusal.code, now.refusal.detail) : noUpload();
+    }
     if (!(error instanceof Refused) || PASSING.has(error.code)) return error;
     const code = error.code === 'photo-digest-mismatch' ? 'upload-digest-mismatch' : error.code;
     const refusal = { code, detail: error.message };
@@ -163,6 +168,14 @@ function arriving({
     ...(declaredType === undefined ? {} : { declaredType }),
     ...(takenAt === undefined ? {} : { takenAt }),
   };
+}
+
+function noUpload(): Refused {
+  return new Refused('not-found', 'There is no such upload. It may have expired; begin a new one.');
+}
+
+function isGone(error: unknown): boolean {
+  return error instanceof Error && 'code' in error && error.code === 'ENOENT';
 }
 
 /** @param now by the clock of the service */
