@@ -1,5 +1,6 @@
 /** What a record of a judgement keeps, and how a kept case is judged again: for records, rehearsals and whoever asks why. */
 export { assessTraced, type TracedAssessment } from './assessment.js';
+export { affectedDecisions, AnswerComparison } from './domain/answers-alike.js';
 export {
   caseOutcome,
   caseTrace,

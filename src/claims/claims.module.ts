@@ -25,7 +25,9 @@ import { ClocksController } from './http/clocks.controller.js';
 import { LessonsController } from './http/lessons.controller.js';
 import { JudgementRecordsService } from './judgement-records.service.js';
 import { AssessClaimJob } from './jobs/assess-claim.job.js';
+import { RehearsePolicyJob } from './jobs/rehearse-policy.job.js';
 import { WatchClocksJob } from './jobs/watch-clocks.job.js';
+import { RehearsalRunnerService } from './rehearsal-runner.service.js';
 import { ClaimClockStore } from './store/claim-clock.store.js';
 import { ClaimQueueReadModel } from './store/claim-queue.read-model.js';
 import { ClaimStandingReadModel } from './store/claim-standing.read-model.js';
@@ -63,6 +65,8 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimDecisionsService,
     ClaimSettlementService,
     DecidedLessonsService,
+    RehearsalRunnerService,
+    RehearsePolicyJob,
     AssessClaimJob,
     WatchClocksJob,
   ],

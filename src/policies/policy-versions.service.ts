@@ -116,9 +116,10 @@ export class PolicyVersionsService {
       const checked = checkPolicy({ ...wanted.document, version: row.version }, 'draft');
       if (!checked.ok) throw invalid(checked.faults);
       const { effectiveFrom, effectiveTo = null } = wanted;
+      // What the edit voids, before the row in hand moves on.
+      const body = row.stage === 'draft' ? {} : { voids: row.stage === 'approved' ? 'approval' : 'proposal' };
       const change = { ...checked.content, ...checked.columns, effectiveFrom, effectiveTo } as VersionChange;
       const next = await this.advance(tx, row, { ...change, ...NOT_APPROVED, stage: 'draft' });
-      const body = row.stage === 'draft' ? {} : { voids: row.stage === 'approved' ? 'approval' : 'proposal' };
       await this.calendar.note(tx, next, { kind: 'edited', at, by: actor.id, body });
     });
   }

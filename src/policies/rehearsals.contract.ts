@@ -17,6 +17,8 @@ export interface RehearsalWish {
   readonly against?: number;
   /** Local date: dated parameters as they will be then, in place of the day of each claim. */
   readonly on?: string;
+  /** Set by the service: of how many records one counts. */
+  readonly oneIn?: number;
 }
 
 /** What may come out otherwise in a claim. `not fit`: the version cannot be applied to it at all. */

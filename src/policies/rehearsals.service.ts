@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { Injectable } from '@nestjs/common';
+import type { EntityManager } from 'typeorm';
 import type { Actor } from '../access/access.contract.js';
 import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
@@ -8,7 +9,13 @@ import { scopeOf } from '../platform/http/caller.js';
 import { pageOf, pageSize, readCursor, type Page, type PageQuery } from '../platform/http/pages.js';
 import { Invalid, Refused } from '../platform/http/problems.js';
 import { Jobs } from '../platform/jobs/jobs.js';
-import { REHEARSE_POLICY, type ChangeKind, type RehearsalChange, type RehearsalWish } from './rehearsals.contract.js';
+import {
+  REHEARSE_POLICY,
+  type ChangeKind,
+  type RehearsalChange,
+  type RehearsalResult,
+  type RehearsalWish,
+} from './rehearsals.contract.js';
 import { PolicyVersionStore } from './store/policy-version.store.js';
 import { RehearsalStore, type RehearsalRow } from './store/rehearsal.store.js';
 
@@ -96,6 +103,29 @@ export class RehearsalsService {
       if (!ended) throw new Refused('rehearsal-ended', `It is ${row.state}.`);
       return this.demand(await this.store.find(tx, actor.tenant, id));
     });
+  }
+
+  /** Ends a rehearsal that cannot be done, saying why. */
+  async fail(tenant: string, id: string, problem: string): Promise<void> {
+    const end = { state: 'failed', at: this.clock.now().toString(), problem } as const;
+    await this.db.inTenant({ tenant }, (tx) => this.store.end(tx, { tenantId: tenant, id }, end));
+  }
+
+  /** Writes down what a rehearsal found. Does nothing where it has ended. @param result made with what readers must know */
+  async finish(
+    tx: EntityManager,
+    of: { readonly tenant: string; readonly rehearsal: string },
+    result: (cautions: readonly string[]) => RehearsalResult,
+  ): Promise<void> {
+    const row = await this.store.find(tx, of.tenant, of.rehearsal);
+    if (row === null) return;
+    const { oneIn = 1, on } = row.wish;
+    const cautions = [
+      'Findings stand as they were diagnosed at the time; only what the policy and the arithmetic make of them is worked out anew.',
+      ...(oneIn > 1 ? [`One claim in ${oneIn} was looked at, so counts and sums are those of the sample.`] : []),
+      ...(on === undefined ? [] : [`Dated parameters are those of ${on}, not of the day of each claim.`]),
+    ];
+    await this.store.finish(tx, row, { result: result(cautions), at: this.clock.now().toString() });
   }
 
   private demand(row: RehearsalRow | null): RehearsalRow {

@@ -153,8 +153,14 @@ function fitting<T>(work: () => T): T {
     return work();
   } catch (error) {
     if (error instanceof RangeError) throw new PolicyMisfit(error.message);
+    // Rules in conflict are a fault of the policy that a person must mend; the claim waits for that, and says which rules they are.
+    if (error instanceof Error && error.name === 'PolicyConflict') throw new PolicyMisfit(sentenceEnd(error.message));
     throw error;
   }
+}
+
+function sentenceEnd(words: string): string {
+  return words.replace(/\.$/, '');
 }
 
 /** Documents never change while they are in use, so their names are laid out once for each. */

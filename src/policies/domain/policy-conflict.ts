@@ -3,6 +3,8 @@ export type ConflictKind = 'two hold' | 'differ' | 'exceptions';
 
 /** Rules hold for the same facts that their table does not allow together: a mistake that must not be settled by row order. */
 export class PolicyConflict extends Error {
+  override readonly name = 'PolicyConflict';
+
   /** @param base the rule to which both are exceptions */
   constructor(
     readonly decision: string,

@@ -55,6 +55,9 @@ export class RehearsalView {
   @ApiProperty({ type: RehearsalBody })
   wish: RehearsalBody;
 
+  @ApiProperty({ type: 'integer', required: false, description: 'With a sample: of how many claims one is looked at.' })
+  oneIn?: number;
+
   @ApiProperty({
     type: 'integer',
     required: false,

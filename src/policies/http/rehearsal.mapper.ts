@@ -4,13 +4,15 @@ import type { RehearsalView } from './rehearsal.dto.js';
 /** A rehearsal as the interface shows it. @param whole with what it found */
 export function toRehearsalView(row: RehearsalRow, whole = true): RehearsalView {
   const { id, code, version, hash, state, wish, claims, done, askedBy, askedAt, finishedAt, result, problem } = row;
+  const { oneIn, ...asked } = wish;
   return {
     id,
     code,
     version,
     hash,
     state,
-    wish,
+    wish: asked,
+    ...(oneIn === undefined ? {} : { oneIn }),
     ...(claims === null ? {} : { claims }),
     done,
     askedBy,

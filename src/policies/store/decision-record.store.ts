@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
+import { inPlace, NEWEST } from '../records.contract.js';
 
 /** A record of one judgement as it is kept. Facts and outcome are canonical JSON (RFC 8785); the trace is the same, deflated (RFC 1951). */
 export interface DecisionRecordRow {
@@ -132,15 +133,6 @@ export class DecisionRecordStore {
     );
   }
 }
-
-/** The place of the claim lies in the policy's, and no policy of a smaller place governed it. @param place parameter of the statement */
-export function inPlace(place: string): string {
-  return `(r.jurisdiction = ${place} or r.jurisdiction like ${place} || '-%')
-    and r.policy_jurisdiction in (${place}, left(${place}, 2))`;
-}
-
-/** The last word on its claim. */
-export const NEWEST = `not exists (select 1 from decision_record later where later.claim_id = r.claim_id and later.n = r.n + 1)`;
 
 function toRow(stored: Stored): DecisionRecordRow {
   return { ...stored, madeAt: stored.madeAt.toISOString() };

@@ -110,6 +110,21 @@ export class RehearsalStore {
     return ended[1] === 1;
   }
 
+  /** Writes down what a rehearsal found; its stretches are no longer needed. */
+  async finish(
+    tx: EntityManager,
+    row: Pick<RehearsalRow, 'tenantId' | 'id'>,
+    end: { readonly result: RehearsalResult; readonly at: string },
+  ): Promise<void> {
+    const finished = await tx.query<[unknown[], number]>(
+      `update rehearsal set state = 'finished', finished_at = $3, result = $4::jsonb, claims = $5
+       where tenant_id = $1 and id = $2 and state = 'running'`,
+      [row.tenantId, row.id, end.at, JSON.stringify(end.result), end.result.claims],
+    );
+    if (finished[1] !== 1) return;
+    await tx.query('delete from rehearsal_batch where tenant_id = $1 and rehearsal_id = $2', [row.tenantId, row.id]);
+  }
+
   /** Claims that come out otherwise, those first whose money changes most. @param kind only changes of this kind */
   async changes(
     tx: EntityManager,
@@ -142,7 +157,7 @@ function toRow(stored: Stored): RehearsalRow {
   const { askedAt, finishedAt, done, ...rest } = stored;
   return {
     ...rest,
-    done: Number(done),
+    done: rest.state === 'finished' ? (rest.claims ?? 0) : Number(done),
     askedAt: askedAt.toISOString(),
     finishedAt: finishedAt?.toISOString() ?? null,
   };
