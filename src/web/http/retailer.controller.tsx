@@ -9,7 +9,7 @@ import { ClaimsService } from '../../claims/claims.service.js';
 import { VisitsService } from '../../inspections/visits.service.js';
 import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
-import { Refused } from '../../platform/http/problems.js';
+import { demandRetailer } from '../demand-retailer.js';
 import { attempt, maybeText, needId, needText, oneOf, text, versionSeen, type Form } from '../form-fields.js';
 import { goTo, sendPage } from '../html.js';
 import { onlookerOf } from '../onlookers.js';
@@ -177,10 +177,4 @@ export class RetailerController {
     );
     sendPage(reply, page, more.trouble?.status ?? 200);
   }
-}
-
-/** The desk has pages of its own, which show more. */
-function demandRetailer(actor: Actor): void {
-  if (actor.retailer === undefined)
-    throw new Refused('not-allowed', 'These are the pages of a retailer. The desk has its own under /desk.');
 }
