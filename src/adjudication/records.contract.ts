@@ -9,6 +9,7 @@ export {
   type TracedQuestion,
 } from './domain/case-outcome.js';
 export type { ClocksOutcome } from './domain/claim-clocks.js';
+export type { PolicyQuestion } from './domain/policy-run.js';
 export { thaw, type FrozenCase, type FrozenMatter } from './domain/frozen-case.js';
 export {
   judgeFrozen,

@@ -1,6 +1,5 @@
 import { Injectable, type BeforeApplicationShutdown } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import { Clock } from '../platform/clock.js';
 import type { Config } from '../platform/config/config.js';
 import { InjectConfig } from '../platform/config/inject-config.js';
 import { APP_ROLE, underRole } from '../platform/db/data-source.js';
@@ -9,6 +8,8 @@ import { RehearsalsService } from '../policies/rehearsals.service.js';
 import { rehearsalResult } from './domain/rehearsal-result.js';
 import { RehearsalTotals, type StretchTotals } from './domain/rehearsal-totals.js';
 import { RehearsalCrew } from './rehearsal/rehearsal-crew.js';
+import { rehearsedPolicy } from './rehearsal/rehearsed-policy.js';
+import { rehearsedRegions, type RegionToCount } from './rehearsal/rehearsed-regions.js';
 
 /** Claims of a rehearsal whose sums are read at a time. */
 const STRETCHES_AT_ONCE = 200;
@@ -20,7 +21,6 @@ export class RehearsalRunnerService implements BeforeApplicationShutdown {
 
   constructor(
     private readonly db: Database,
-    private readonly clock: Clock,
     @InjectConfig() private readonly config: Config,
     private readonly rehearsals: RehearsalsService,
   ) {}
@@ -53,10 +53,25 @@ export class RehearsalRunnerService implements BeforeApplicationShutdown {
         }
         read = stretches.length;
       }
+      const regions = await this.regions(tx, tenant, rehearsal);
       await this.rehearsals.finish(tx, { tenant, rehearsal }, (cautions) =>
-        rehearsalResult(sums, { regions: [], cautions }),
+        rehearsalResult(sums, { regions, cautions }),
       );
     });
+  }
+
+  /** The regions that were counted, in the order in which they were. */
+  private async regions(tx: EntityManager, tenant: string, rehearsal: string): Promise<RegionToCount['shown'][]> {
+    const rows = await tx.query<{ document: object; body: object }[]>(
+      `select h.document, v.body from rehearsal h
+       join policy_version v on v.tenant_id = h.tenant_id and v.code = h.code and v.version = (h.wish ->> 'comparedWith')::int
+       where h.tenant_id = $1 and h.id = $2`,
+      [tenant, rehearsal],
+    );
+    const [row] = rows;
+    if (row === undefined) return [];
+    const [was, becomes] = [rehearsedPolicy(row.body).policy, rehearsedPolicy(row.document).policy];
+    return rehearsedRegions(was, becomes).map(({ shown }) => shown);
   }
 }
 

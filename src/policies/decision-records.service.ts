@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { deflateRawSync, inflateRawSync } from 'node:zlib';
+import { deflateRawSync } from 'node:zlib';
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { canonicalJson, contentHash, sha256Hex } from '../kernel/canonical-json.js';
@@ -10,6 +10,7 @@ import { DecisionRecordStore, type DecisionRecordRow } from './store/decision-re
 import { PolicyVersionStore } from './store/policy-version.store.js';
 
 export type { DecisionRecordRow } from './store/decision-record.store.js';
+export { traceText } from './trace-text.js';
 
 /** A judgement that is to be kept. */
 export interface NewDecisionRecord {
@@ -103,11 +104,6 @@ export class DecisionRecordsService {
     const same = row !== null && row.hash === record.policyHash && contentHash(row.body) === record.policyHash;
     return { record, policy: same ? this.policies.compile(row) : undefined };
   }
-}
-
-/** The canonical text of a record's trace. @throws Error when it was damaged */
-export function traceText(trace: Uint8Array): string {
-  return inflateRawSync(trace).toString('utf8');
 }
 
 /** SHA-256 over everything that a record says; long texts count by their hashes. */

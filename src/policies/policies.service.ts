@@ -9,10 +9,18 @@ import { scopeOf } from '../platform/http/caller.js';
 import type { Page, PageQuery } from '../platform/http/pages.js';
 import { Invalid, Refused } from '../platform/http/problems.js';
 import { checkPolicy } from './check-policy.js';
-import { compilePolicy, type CompiledPolicy, type Evaluation, type Facts } from './policies.contract.js';
+import {
+  compilePolicy,
+  PolicyConflict,
+  type CompiledPolicy,
+  type Evaluation,
+  type Facts,
+  type OutcomeScalar,
+} from './policies.contract.js';
 import type { PolicyVersionRow } from './store/policy-version.entity.js';
 import { PolicyCalendarStore } from './store/policy-calendar.store.js';
 import { PolicyVersionStore } from './store/policy-version.store.js';
+import type { WhyNot } from './trace.contract.js';
 import { dayFaults, type WantedDays } from './versions/wanted-days.js';
 
 /** A compiled policy and which version of which policy it is. */
@@ -34,6 +42,10 @@ export interface EvaluationWish {
   /** RFC 3339 instant: the version that held on the day as it was written down then. */
   readonly asOf?: string;
   readonly decisions?: readonly string[];
+  /** With the whole way to each outcome. */
+  readonly explain?: boolean;
+  /** An outcome that somebody would have expected, to be told why it is not this. */
+  readonly whyNot?: { readonly name: string; readonly value: OutcomeScalar };
 }
 
 /** What came of an evaluation, and of which version on which day. */
@@ -41,6 +53,7 @@ export interface PolicyEvaluation extends Evaluation {
   readonly code: string;
   readonly version: number;
   readonly on: string;
+  readonly whyNot?: WhyNot;
 }
 
 /** Most policies kept compiled: a few versions for each of a handful of places. */
@@ -176,12 +189,18 @@ function demandDecisions(policy: CompiledPolicy, wanted: readonly string[]): voi
   if (faults.length > 0) throw new Invalid(faults);
 }
 
-function run(policy: CompiledPolicy, on: string, wish: EvaluationWish): Evaluation {
+function run(
+  policy: CompiledPolicy,
+  on: string,
+  { facts, decisions, explain = false, whyNot }: EvaluationWish,
+): Evaluation & { readonly whyNot?: WhyNot } {
   try {
-    return policy.evaluate(on, wish.facts, wish.decisions);
+    const evaluation = policy.evaluate(on, facts, decisions, { trace: explain });
+    return { ...evaluation, ...(whyNot === undefined ? {} : { whyNot: policy.whyNot(on, facts, whyNot) }) };
   } catch (error) {
     // The engine's contract: RangeError for a fact that is not declared or of the wrong type.
     if (error instanceof RangeError) throw new Invalid([{ pointer: '#/facts', detail: `${error.message}.` }]);
+    if (error instanceof PolicyConflict) throw new Invalid([{ pointer: '#/facts', detail: error.message }]);
     throw error;
   }
 }

@@ -6,15 +6,25 @@ import { Database } from '../platform/db/database.js';
 import type { VersionAddress } from '../platform/documents/document-lifecycle.js';
 import { scopeOf } from '../platform/http/caller.js';
 import { Refused } from '../platform/http/problems.js';
-import { examineDocument, type Examination } from './examine-policy.js';
+import { changeTest, comparePolicies, regionTest } from './analysis.contract.js';
+import { examineDocument } from './examine-policy.js';
 import { toRehearsalView } from './http/rehearsal.mapper.js';
 import type { PolicyDifference, PolicyEvidence } from './http/policy-evidence.dto.js';
 import type { PolicyCheck } from './http/policy-life.dto.js';
+import { PoliciesService } from './policies.service.js';
 import { PolicyEvidenceService } from './policy-evidence.service.js';
+import { claimsInRegions, recordedCases, type RecordedCase } from './recorded-cases.js';
 import { DecisionRecordStore } from './store/decision-record.store.js';
 import type { PolicyVersionRow } from './store/policy-version.entity.js';
 import { PolicyVersionStore } from './store/policy-version.store.js';
-import { RehearsalStore } from './store/rehearsal.store.js';
+
+/** Claims that findings and changes are counted over; a rehearsal counts all of them. */
+const MOST_LOOKED_AT = 1_000;
+
+interface RecentClaims {
+  readonly looked: { readonly since: string; readonly lookedAt: number; readonly all: boolean };
+  readonly cases: readonly (readonly RecordedCase[])[];
+}
 
 /** What can be said of documents and versions before anybody relies on them. */
 @Injectable()
@@ -23,9 +33,9 @@ export class PolicyChecksService {
     private readonly db: Database,
     private readonly clock: Clock,
     private readonly versions: PolicyVersionStore,
+    private readonly policies: PoliciesService,
     private readonly evidenceOf: PolicyEvidenceService,
     private readonly records: DecisionRecordStore,
-    private readonly rehearsals: RehearsalStore,
   ) {}
 
   /** Looks at a document without keeping it. */
@@ -57,7 +67,7 @@ export class PolicyChecksService {
   async evidence(actor: Actor, address: VersionAddress): Promise<PolicyEvidence> {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const row = await this.demand(tx, actor, address);
-      const rehearsal = await this.rehearsals.finishedOf(tx, row.tenantId, row.id, row.hash);
+      const rehearsal = await this.evidenceOf.rehearsalOf(tx, row);
       const pastClaims = await this.records.anyFor(tx, row.tenantId, row.jurisdiction);
       const against = this.evidenceOf.against(row.body).map(({ detail }) => detail);
       if (rehearsal === null && pastClaims) against.push('It has not been rehearsed on past claims.');
@@ -72,18 +82,59 @@ export class PolicyChecksService {
     });
   }
 
-  private async checkOf(_tx: EntityManager, _tenant: string, document: object): Promise<PolicyCheck> {
-    return toCheck(examineDocument(document));
+  private async checkOf(tx: EntityManager, tenant: string, document: object): Promise<PolicyCheck> {
+    const examination = examineDocument(document);
+    const { policy, analysis, faults, examples, coverage } = examination;
+    if (policy === undefined || analysis === undefined) return { sound: false, faults, examples };
+    const { findings } = analysis;
+    const claims = await this.recent(tx, tenant, policy.document.jurisdiction);
+    const counts = claimsInRegions(
+      claims.cases,
+      findings.map((finding) => ({ decision: finding.decision ?? '', isInside: regionTest(policy, finding) })),
+    );
+    const counted = findings.map((finding, place) =>
+      finding.region === undefined ? finding : { ...finding, recentClaims: counts[place] ?? 0 },
+    );
+    const errors = findings.some(({ severity }) => severity === 'error');
+    return {
+      sound: !errors && examples.every(({ passed }) => passed),
+      hash: policy.hash,
+      faults,
+      examples,
+      analysis: { ...analysis, findings: counted, claims: claims.looked },
+      ...(coverage === undefined ? {} : { coverage }),
+    };
   }
 
   private async differenceOf(
-    _tx: EntityManager,
+    tx: EntityManager,
     row: PolicyVersionRow,
     other: PolicyVersionRow | null,
   ): Promise<PolicyDifference> {
     const becomes = { version: row.version, hash: row.hash };
     if (other === null) return { becomes, same: false };
-    return { was: { version: other.version, hash: other.hash }, becomes, same: other.hash === row.hash };
+    const was = { version: other.version, hash: other.hash };
+    const [before, after] = [this.policies.compile(other), this.policies.compile(row)];
+    const { changes, ...rest } = comparePolicies(before, after);
+    const claims = await this.recent(tx, row.tenantId, row.jurisdiction);
+    const counts = claimsInRegions(
+      claims.cases,
+      changes.map((change) => ({ decision: change.decision, isInside: changeTest(before, after, change) })),
+    );
+    const counted = changes
+      .map((change, place) => ({ ...change, recentClaims: counts[place] ?? 0 }))
+      .sort((a, b) => b.recentClaims - a.recentClaims);
+    const same = changes.length === 0 && rest.sentences.length === 0;
+    return { was, becomes, same, difference: { ...rest, changes: counted, claims: claims.looked } };
+  }
+
+  /** Cases of the newest claims of the last 12 months, and which those are. */
+  private async recent(tx: EntityManager, tenant: string, jurisdiction: string): Promise<RecentClaims> {
+    const now = this.clock.now().toZonedDateTimeISO('UTC');
+    const since = now.subtract({ months: 12 }).toInstant().toString();
+    const records = await this.records.recent(tx, tenant, { jurisdiction, since, most: MOST_LOOKED_AT });
+    const looked = { since, lookedAt: records.length, all: records.length < MOST_LOOKED_AT };
+    return { looked, cases: records.map(recordedCases) };
   }
 
   private async inForce(tx: EntityManager, row: PolicyVersionRow): Promise<PolicyVersionRow | null> {
@@ -97,12 +148,4 @@ export class PolicyChecksService {
     if (row === null) throw new Refused('not-found', `There is no version ${address.version} of that policy.`);
     return row;
   }
-}
-
-function toCheck({ policy, faults, examples, findings }: Examination): PolicyCheck {
-  const sound =
-    faults.length === 0 &&
-    examples.every(({ passed }) => passed) &&
-    findings.every(({ severity }) => severity !== 'error');
-  return { sound, ...(policy === undefined ? {} : { hash: policy.hash }), faults, examples };
 }

@@ -19,6 +19,8 @@ export interface RehearsalWish {
   readonly on?: string;
   /** Set by the service: of how many records one counts. */
   readonly oneIn?: number;
+  /** Set by the service: the version whose difference is counted by regions; absent where none was in force. */
+  readonly comparedWith?: number;
 }
 
 /** What may come out otherwise in a claim. `not fit`: the version cannot be applied to it at all. */

@@ -25,6 +25,7 @@ interface Shown {
     readonly money: readonly object[];
     readonly remedies: readonly object[];
     readonly whom: { readonly retailer: readonly object[] };
+    readonly regions: readonly { readonly decision: string; readonly claims: number }[];
     readonly cautions: readonly string[];
   };
 }
@@ -83,6 +84,9 @@ describe('a rehearsal', () => {
       remedies: [{ was: 'refund', becomes: 'refund', claims: 1 }],
       whom: { retailer: [{ claims: 1, changed: 1, money: [{ currency: 'USD', customerDeltaMinor: -600 }] }] },
     });
+    // The database's own day lies after 2024-01-01, from which the shipped policy is in force.
+    expect(shown.result?.regions.map(({ decision }) => decision)).toContain('terms');
+    expect(Math.max(...(shown.result?.regions ?? []).map(({ claims }) => claims))).toBe(1);
     const list = await desk.client.get(desk.home.analyst, `/v1/rehearsals/${id}/changes`);
     const { items } = list.json<{ items: object[] }>();
     expect(items).toMatchObject([

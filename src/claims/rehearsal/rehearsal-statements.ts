@@ -14,6 +14,7 @@ export interface Stretch {
 
 /** What a rehearsal goes through. */
 export interface RehearsedPlace {
+  readonly code: string;
   readonly jurisdiction: string;
   readonly wish: RehearsalWish;
 }
@@ -60,13 +61,25 @@ export async function planStretches(client: Client, order: RehearsalOrder, of: R
      group by stretch`,
     [...place, oneIn, rehearsal, CLAIMS_A_STRETCH],
   );
+  const comparedWith = of.wish.against ?? (await versionInForce(client, tenant, of.code));
+  const wish = { ...of.wish, oneIn, ...(comparedWith === undefined ? {} : { comparedWith }) };
   await client.query(
-    `update rehearsal set state = 'running', planned_at = now(), wish = wish || jsonb_build_object('oneIn', $3::int),
+    `update rehearsal set state = 'running', planned_at = now(), wish = $3::jsonb,
        claims = (select coalesce(sum(claims), 0) from rehearsal_batch where rehearsal_id = $2)
      where tenant_id = $1 and id = $2`,
-    [tenant, rehearsal, oneIn],
+    [tenant, rehearsal, JSON.stringify(wish)],
   );
-  return { ...of.wish, oneIn };
+  return wish;
+}
+
+/** The version that is on the calendar today, by the day of the database. */
+async function versionInForce(client: Client, tenant: string, code: string): Promise<number | undefined> {
+  const { rows } = await client.query<{ version: number }>(
+    `select version from policy_period
+     where tenant_id = $1 and code = $2 and superseded_at is null and effective @> current_date`,
+    [tenant, code],
+  );
+  return rows[0]?.version;
 }
 
 /** The records of a stretch. */

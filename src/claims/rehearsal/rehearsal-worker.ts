@@ -6,7 +6,7 @@ import { RehearsalTotals } from '../domain/rehearsal-totals.js';
 import { planStretches, recordsOfStretch, type Stretch, type StretchRecord } from './rehearsal-statements.js';
 import { rehearseClaim, type KeptRecord, type Rehearsing, type RehearsalRowBody } from './rehearse-claim.js';
 import { rehearsedPolicy, versionBefore, type VersionBefore } from './rehearsed-policy.js';
-import { rehearsedRegions } from './rehearsed-regions.js';
+import { COMPARED_DOCUMENT, rehearsedRegions } from './rehearsed-regions.js';
 
 /** Which rehearsal to work on. */
 export interface RehearsalOrder {
@@ -65,27 +65,27 @@ export class RehearsalWorker {
 
   private async prepare(asked: Asked): Promise<Rehearsing> {
     const draft = rehearsedPolicy(asked.document);
-    const { against, on } = asked.wish;
+    const { against, comparedWith, on } = asked.wish;
     const other = await this.inTenant(async () => {
       const own = await this.client.query<OwnHoliday & { country: string }>(
         `select country, region, on_date::text "on", kind, is_holiday holiday from holiday_override where tenant_id = $1`,
         [this.order.tenant],
       );
       this.own = own.rows;
-      if (against === undefined) return undefined;
-      const { rows } = await this.client.query<{ body: object }>(
-        'select body from policy_version where tenant_id = $1 and code = $2 and version = $3',
-        [this.order.tenant, asked.code, against],
-      );
+      const { rows } = await this.client.query<{ body: object }>(COMPARED_DOCUMENT, [
+        this.order.tenant,
+        asked.code,
+        comparedWith ?? null,
+      ]);
       return rows[0]?.body;
     });
     const before = other === undefined ? undefined : rehearsedPolicy(other);
     return {
       draft,
-      ...(before === undefined ? {} : { against: before }),
+      ...(before === undefined || against === undefined ? {} : { against: before }),
       ...(on === undefined ? {} : { on }),
       holidays: (place) => this.holidays(place),
-      regions: await this.inTenant(() => rehearsedRegions(this.client, this.order, draft.policy)),
+      regions: before === undefined ? [] : rehearsedRegions(before.policy, draft.policy),
     };
   }
 

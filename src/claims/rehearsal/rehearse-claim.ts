@@ -1,9 +1,15 @@
-import { judgeFrozen, type CaseOutcome, type FrozenCase } from '../../adjudication/records.contract.js';
+import {
+  judgeFrozen,
+  type CaseOutcome,
+  type FrozenCase,
+  type PolicyQuestion,
+} from '../../adjudication/records.contract.js';
 import type { HolidayLookup } from '../../adjudication/adjudication.contract.js';
 import type { Facts } from '../../policies/policies.contract.js';
 import type { RehearsalChange } from '../../policies/rehearsals.contract.js';
 import { outcomeChanges, sideOf } from '../domain/outcome-changes.js';
 import type { RehearsedClaim } from '../domain/rehearsal-totals.js';
+import type { RegionToCount } from './rehearsed-regions.js';
 import type { RehearsedPolicy, VersionBefore } from './rehearsed-policy.js';
 
 /** A record as the rehearsal reads it. */
@@ -24,8 +30,8 @@ export interface Rehearsing {
   /** Local date for dated parameters. */
   readonly on?: string;
   readonly holidays: (jurisdiction: string) => HolidayLookup;
-  /** Tests of the regions of the difference, by their places. */
-  readonly regions: readonly ((on: string, facts: Facts) => boolean)[];
+  /** Regions of the difference; a claim is counted by their places. */
+  readonly regions: readonly Pick<RegionToCount, 'decision' | 'isInside'>[];
 }
 
 /** One claim judged again, and the row to write where it comes out otherwise. */
@@ -80,8 +86,14 @@ function outcomeBefore(record: KeptRecord, frozen: FrozenCase, by: Rehearsing): 
   return judged.ok ? { outcome: judged.outcome, clocks: by.against.clocks } : kept;
 }
 
+/** Facts about which the policy was asked, and the decisions that the asking touched. */
+interface AskedCase {
+  readonly facts: Facts;
+  readonly decisions: readonly string[];
+}
+
 type Judged =
-  | { readonly ok: true; readonly outcome: CaseOutcome; readonly cases: () => readonly Facts[] }
+  | { readonly ok: true; readonly outcome: CaseOutcome; readonly cases: () => readonly AskedCase[] }
   | { readonly ok: false; readonly problem: string };
 
 /** Judges by a policy; where its clocks end as those of the outcome before, they are taken from there. */
@@ -102,17 +114,20 @@ function judgedBy(
   });
   if (!judged.ok) return judged;
   const outcome = taken ? { ...judged.outcome, clocks: was.clocks } : judged.outcome;
-  const questions = judged.run.questions;
-  return {
-    ok: true,
-    outcome,
-    cases: () => questions.map(({ of: asked }) => Object.assign({}, ...asked.given) as Facts),
-  };
+  const { questions } = judged.run;
+  return { ok: true, outcome, cases: () => questions.map(askedCase) };
 }
 
-function regionsOf(cases: () => readonly Facts[], on: string, by: Rehearsing): number[] {
+function askedCase({ of, decisions, evaluation }: PolicyQuestion): AskedCase {
+  const facts: Facts = Object.assign({}, ...of.given);
+  return { facts, decisions: [...decisions, ...evaluation.fired.map(({ decision }) => decision)] };
+}
+
+function regionsOf(cases: () => readonly AskedCase[], on: string, by: Rehearsing): number[] {
   const all = cases();
-  return by.regions.flatMap((isInside, place) => (all.some((facts) => isInside(by.on ?? on, facts)) ? [place] : []));
+  return by.regions.flatMap(({ decision, isInside }, place) =>
+    all.some(({ facts, decisions }) => decisions.includes(decision) && isInside(by.on ?? on, facts)) ? [place] : [],
+  );
 }
 
 function rowOf(record: KeptRecord, claim: RehearsedClaim): Omit<RehearsalRowBody, 'becomes' | 'weight'> {

@@ -61,6 +61,13 @@ export class RehearsalView {
   @ApiProperty({
     type: 'integer',
     required: false,
+    description: 'Version whose difference is counted by regions: the one asked for, else the one in force.',
+  })
+  comparedWith?: number;
+
+  @ApiProperty({
+    type: 'integer',
+    required: false,
     description: 'Claims to go through; absent until they are counted.',
   })
   claims?: number;

@@ -4,7 +4,7 @@ import type { RehearsalView } from './rehearsal.dto.js';
 /** A rehearsal as the interface shows it. @param whole with what it found */
 export function toRehearsalView(row: RehearsalRow, whole = true): RehearsalView {
   const { id, code, version, hash, state, wish, claims, done, askedBy, askedAt, finishedAt, result, problem } = row;
-  const { oneIn, ...asked } = wish;
+  const { oneIn, comparedWith, ...asked } = wish;
   return {
     id,
     code,
@@ -13,6 +13,7 @@ export function toRehearsalView(row: RehearsalRow, whole = true): RehearsalView 
     state,
     wish: asked,
     ...(oneIn === undefined ? {} : { oneIn }),
+    ...(comparedWith === undefined ? {} : { comparedWith }),
     ...(claims === null ? {} : { claims }),
     done,
     askedBy,

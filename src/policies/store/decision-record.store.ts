@@ -124,9 +124,9 @@ export class DecisionRecordStore {
     tx: EntityManager,
     tenant: string,
     of: { readonly jurisdiction: string; readonly since: string; readonly most: number },
-  ): Promise<Pick<DecisionRecordRow, 'claimId' | 'facts'>[]> {
+  ): Promise<Pick<DecisionRecordRow, 'claimId' | 'facts' | 'trace'>[]> {
     return tx.query(
-      `select r.claim_id "claimId", r.facts from decision_record r
+      `select r.claim_id "claimId", r.facts, r.trace from decision_record r
        where r.tenant_id = $1 and r.made_at >= $3 and ${inPlace('$2')} and ${NEWEST}
        order by r.made_at desc, r.id desc limit $4`,
       [tenant, of.jurisdiction, of.since, of.most],
