@@ -33,6 +33,7 @@ try {
     await install();
     checkNode();
     await build();
+    await buildPages();
     if (process.argv.includes('--tests')) await findBrowser();
   });
 } catch (error) {
@@ -121,11 +122,43 @@ async function build() {
   writeFileSync(stamp, JSON.stringify({ digest: now, files }));
 }
 
+/** What runs in browsers is built by itself, and only when something that goes into it has changed. */
+async function buildPages() {
+  const stamp = at('dist', 'web', 'built.json');
+  const digest = createHash('sha256');
+  for (const file of pageSources())
+    digest
+      .update(`${file}\0`)
+      .update(readFileSync(at(file)))
+      .update('\0');
+  const now = digest.digest('hex');
+  if (readJson(stamp)?.digest === now && PAGES.every((file) => existsSync(at('dist', 'web', file)))) return;
+  say('Building the pages.');
+  const { ok, output } = await run(...npm('run', '--silent', 'build:pages'));
+  if (!ok) throw new Unprepared(`The pages do not build:\n${lastLines(output, 40)}`);
+  mkdirSync(at('dist', 'web'), { recursive: true });
+  writeFileSync(stamp, JSON.stringify({ digest: now }));
+}
+
+/** What a build leaves behind when it was whole. */
+const PAGES = ['crew/worker.js', 'desk/.vite/manifest.json'];
+
+/** Everything that a page may import: its own sources, and the pure parts of the modules whose contracts it uses. */
+function pageSources() {
+  return ['src', '.config']
+    .flatMap((folder) =>
+      readdirSync(at(folder), { recursive: true, encoding: 'utf8' }).map((file) => `${folder}/${file}`),
+    )
+    .filter((file) => /\.(tsx?|css|html|svg)$|\/vite\.\w+\.mjs$/.test(file) && !/\.spec\.tsx?$/.test(file))
+    .concat('package-lock.json')
+    .sort();
+}
+
 function sourceFiles() {
   const settings = ['tsconfig.json', '.config/tsconfig.build.json', 'package-lock.json'];
   const sources = ['src', 'migrations'].flatMap((folder) =>
     readdirSync(at(folder), { recursive: true, encoding: 'utf8' })
-      .filter((file) => /\.tsx?$/.test(file) && !/\.spec\.tsx?$/.test(file))
+      .filter((file) => /\.tsx?$/.test(file) && !/\.spec\.tsx?$/.test(file) && !/^web\/\w+-app\//.test(file))
       .map((file) => `${folder}/${file}`),
   );
   return [...settings, ...sources.sort()];

@@ -15,6 +15,7 @@ import {
   type CompiledModel,
   type EvidenceModel,
   type Finding,
+  type FindingBar,
   type NextCheck,
 } from './diagnosis.contract.js';
 import { EvidenceModelsService } from './evidence-models.service.js';
@@ -67,6 +68,23 @@ export class DiagnosisService {
   /** A published evidence model as a document. @param ref `code/version`, or `code` for the newest */
   async model(tx: EntityManager, tenant: string, ref: string): Promise<EvidenceModel> {
     return (await this.models.published(tx, tenant, ref)).body as EvidenceModel;
+  }
+
+  /**
+   * What a crew needs to work out its next check without a signal: the model of its unit, and when a check is worth the time.
+   * @throws Refused `not-found`, `policy-missing`, `evidence-model-not-published`
+   */
+  async forUnit(
+    actor: Actor,
+    visitId: string,
+    unitId: string,
+  ): Promise<{ readonly model: EvidenceModel; readonly bar: FindingBar }> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const visit = await this.inspections.visitForClaim(tx, actor.tenant, visitId, unitId);
+      const on = localDate(visit.deliveredAt ?? visit.windowFrom, visit.zone).toString();
+      const { policy } = await this.policies.inForce(tx, actor.tenant, visit.jurisdiction, on);
+      return { model: await this.model(tx, actor.tenant, visit.unit.evidenceModel), bar: findingBar(policy, on) };
+    });
   }
 
   /**

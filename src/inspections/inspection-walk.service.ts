@@ -124,6 +124,15 @@ export class InspectionWalkService {
     });
   }
 
+  /** The checklist that an inspection of a unit would begin with now. @throws Refused `not-found`, `checklist-not-published` */
+  async checklistOf(actor: Actor, visitId: string, unitId: string): Promise<Checklist> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      await this.inspections.visit(tx, actor.tenant, visitId);
+      const code = await this.inspections.checklistOf(tx, actor.tenant, unitId);
+      return this.inspections.checklist(tx, actor.tenant, code);
+    });
+  }
+
   /**
    * Adds answers: all of them or none. Answers given earlier stay; the newest of an item counts.
    * @param past the answers were given on a phone before they came here: a safety stop does not undo what has happened

@@ -15,11 +15,7 @@ const NAMES = [
   'fields.css',
   'office.css',
   'media.css',
-  'crew.css',
   'mark.svg',
-  'open-link.js',
-  'crew-form.js',
-  'crew-photos.js',
 ] as const;
 export type AssetName = (typeof NAMES)[number];
 

@@ -5,13 +5,11 @@ import { DiagnosisModule } from '../diagnosis/diagnosis.module.js';
 import { EvidenceModule } from '../evidence/evidence.module.js';
 import { InspectionsModule } from '../inspections/inspections.module.js';
 import { PoliciesModule } from '../policies/policies.module.js';
+import { CrewPacks, CrewSources } from './crew-packs.js';
 import { AssetsController } from './http/assets.controller.js';
 import { CaseInspections } from './http/case-inspections.js';
-import { CrewClaimController } from './http/crew-claim.controller.js';
-import { CrewPhotosController } from './http/crew-photos.controller.js';
-import { CrewVisitController } from './http/crew-visit.controller.js';
-import { CrewWalkController } from './http/crew-walk.controller.js';
-import { CrewWalkPages } from './http/crew-walk.pages.js';
+import { CrewAppController } from './http/crew-app.controller.js';
+import { CrewPackController } from './http/crew-pack.controller.js';
 import { DeskActs } from './http/desk-acts.js';
 import { DeskAppController } from './http/desk-app.controller.js';
 import { DeskCases } from './http/desk-cases.js';
@@ -24,6 +22,7 @@ import { DeskPeopleController } from './http/desk-people.controller.js';
 import { DeskVisitsController } from './http/desk-visits.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
 import { RetailerClaimPages } from './http/retailer-claim.pages.js';
+import { RetailerExportController } from './http/retailer-export.controller.js';
 import { RetailerController } from './http/retailer.controller.js';
 
 /** The pages for crew, desk and retailer. */
@@ -32,19 +31,18 @@ import { RetailerController } from './http/retailer.controller.js';
   controllers: [
     AssetsController,
     FrontDoorController,
-    CrewVisitController,
-    CrewWalkController,
-    CrewPhotosController,
-    CrewClaimController,
+    CrewAppController,
+    CrewPackController,
     DeskClaimsController,
     DeskVisitsController,
     DeskDocumentsController,
     DeskPeopleController,
+    RetailerExportController,
     RetailerController,
     DeskDataController,
     DeskChangesController,
     DeskAppController,
   ],
-  providers: [CrewWalkPages, CaseInspections, DeskCases, DeskCasePages, DeskActs, RetailerClaimPages],
+  providers: [CrewSources, CrewPacks, CaseInspections, DeskCases, DeskCasePages, DeskActs, RetailerClaimPages],
 })
 export class WebModule {}

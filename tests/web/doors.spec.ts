@@ -1,8 +1,8 @@
 import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { house, stock } from '../support/resources.js';
+import { codeOf, house, stock } from '../support/resources.js';
 import { PASSWORD, person } from '../support/tenants.js';
-import { SERIAL, WebDesk } from './web-desk.js';
+import { bearerOf, SERIAL, WebDesk } from './web-desk.js';
 
 let desk: WebDesk;
 
@@ -51,11 +51,17 @@ describe('who is let in', () => {
   });
 
   it('a link that is not known, or has expired, says what to do', async () => {
-    const unknown = await desk.form(undefined, '/visit', { link: `${desk.address}/visit#anl_nothing` });
-    expect([unknown.statusCode, unknown.body.includes('ask the office')]).toEqual([401, true]);
+    const pack = (token: string) =>
+      desk.test.app.inject({ url: '/crew/pack', headers: { authorization: `Bearer ${token}` } });
+    const unknown = await pack('anl_nothing');
+    expect([unknown.statusCode, codeOf(unknown)]).toEqual([401, 'link-unknown']);
+    expect((await pack(bearerOf(desk.crew))).json()).toMatchObject({
+      format: 'crew-pack/1',
+      visit: { id: desk.visit },
+    });
     await desk.data().rows(`update visit_link set created_at = '2026-02-27T09:00Z', expires_at = '2026-03-02T08:59Z'`);
-    const late = await desk.page(desk.crew, `/crew/visits/${desk.visit}`);
-    expect([late.statusCode, late.body.includes('The link has expired')]).toEqual([401, true]);
+    const late = await pack(bearerOf(desk.crew));
+    expect([late.statusCode, codeOf(late)]).toEqual([401, 'link-expired']);
   });
 });
 
@@ -112,8 +118,10 @@ describe('what a page is made of', () => {
     ] as const) {
       const { headers, body } = await desk.page(who, path);
       expect(headers['content-security-policy']).toContain(`default-src 'self'`);
-      expect(headers['content-security-policy']).not.toContain('unsafe');
-      expect(body).not.toMatch(/ style=| on[a-z]+=|<style|<script(?![^>]*\bsrc="\/assets\/)/);
+      // The crew's page compiles the reader of labels, which no other page does.
+      const compiles = path.startsWith('/crew') || path === '/visit' ? ` 'wasm-unsafe-eval'` : '';
+      expect(String(headers['content-security-policy']).replace(compiles, '')).not.toContain('unsafe');
+      expect(body).not.toMatch(/ style=| on[a-z]+=|<style|<script(?![^>]*\bsrc="\/(assets|crew\/files)\/)/);
     }
   });
 
@@ -146,23 +154,6 @@ describe('what a page is made of', () => {
 });
 
 describe('sending a form twice', () => {
-  it('files one claim', async () => {
-    const inspection = await desk.inspected();
-    const fields = {
-      claim: randomUUID(),
-      kind: 'shortage',
-      noticedAt: '2026-03-02T03:40',
-      wish: 'part',
-      reason: 'The customer had to leave.',
-    };
-    const first = await desk.form(desk.crew, `/crew/inspections/${inspection}/claim`, fields);
-    const second = await desk.form(desk.crew, `/crew/inspections/${inspection}/claim`, fields);
-    expect([first.statusCode, first.headers.location]).toEqual([303, `/crew/claims/${fields.claim}`]);
-    expect(second.headers.location).toBe(first.headers.location);
-    const filed = await desk.data().rows('select id from claim where visit_id = $1', [desk.visit]);
-    expect(filed).toEqual([{ id: fields.claim }]);
-  });
-
   it('opens one return', async () => {
     const fields = { id: randomUUID(), visit: desk.visit, serial: SERIAL, why: 'wrong item', words: '' };
     const first = await desk.form(desk.home.retailerPerson, '/claims', fields);

@@ -17,8 +17,8 @@ describe.skipIf(noBrowser !== undefined)('pages without scripts', () => {
     claim = (await desk.proposed({ wish: undefined })).id;
   });
 
-  async function opened(who: 'analyst' | 'retailer' | 'crew', path: string): Promise<Page> {
-    const hands = { analyst: desk.home.analyst, retailer: desk.home.retailerPerson, crew: desk.crew };
+  async function opened(who: 'analyst' | 'retailer', path: string): Promise<Page> {
+    const hands = { analyst: desk.home.analyst, retailer: desk.home.retailerPerson };
     const scriptless = await context({ javaScriptEnabled: false, viewport: { width: 1280, height: 900 } });
     await desk.signIn(scriptless, hands[who]);
     const page = await scriptless.newPage();
@@ -60,55 +60,5 @@ describe.skipIf(noBrowser !== undefined)('pages without scripts', () => {
     await page.getByRole('button', { name: 'Send the answer' }).click();
     expect(await page.getByText('Your answer is in.').count()).toBe(1);
     expect((await desk.read(claim)).state).toBe('filed');
-  });
-
-  it('take an answer and a photo of the crew, in the language that was chosen', async () => {
-    const { aPhoto } = await import('../support/photo-desk.js');
-    const page = await opened('crew', `/crew/visits/${desk.visit}`);
-    await page.getByRole('link', { name: 'Español' }).click();
-    expect(await page.locator('html').getAttribute('lang')).toBe('es');
-    await page.getByRole('button', { name: 'Empezar la inspección' }).click();
-    await page.locator('input[name=answer]').fill('dos');
-    await page.getByRole('button', { name: 'Guardar y seguir' }).click();
-    expect(await page.locator('input[name=answer]').inputValue()).toBe('dos');
-    await page.locator('input[name=answer]').fill('2');
-    await page.getByRole('button', { name: 'Guardar y seguir' }).click();
-    await page.getByRole('button', { name: 'Entregado hoy, aún sin usar' }).click();
-    await page.locator('#file-wide').setInputFiles({ name: 'a.jpg', mimeType: 'image/jpeg', buffer: await aPhoto() });
-    await page.getByRole('button', { name: 'Enviar la foto' }).first().click();
-    await desk.assess();
-    await page.reload();
-    expect(await page.locator('.thumbs img').count()).toBe(1);
-    await page.getByRole('button', { name: 'Quitarla' }).click();
-    expect(await page.locator('.thumbs img').count()).toBe(0);
-  });
-});
-
-describe.skipIf(noBrowser !== undefined)('an answer without a signal', () => {
-  const context = browserForFile();
-  let desk: WebDesk;
-
-  beforeAll(async () => {
-    desk = await WebDesk.open();
-    await desk.settle();
-  });
-  afterAll(() => desk.close());
-
-  it('stays on the phone, says so, and goes out when the signal is back', async () => {
-    const phone = await context({ viewport: { width: 390, height: 844 } });
-    await desk.signIn(phone, desk.crew);
-    const page = await phone.newPage();
-    await page.goto(`${desk.address}/crew/visits/${desk.visit}`);
-    await page.getByRole('button', { name: 'Start the inspection' }).click();
-    const address = page.url();
-    await phone.setOffline(true);
-    await page.locator('input[name=answer]').fill('2');
-    await page.getByRole('button', { name: 'Keep and go on' }).click();
-    await page.getByText('No signal. Your answer is kept on this phone').waitFor();
-    await phone.setOffline(false);
-    await page.waitForURL((url) => url.href !== address);
-    const rows = await desk.data().rows(`select item, value from inspection_answer`);
-    expect(rows).toEqual([{ item: 'crew-size', value: 2 }]);
-    expect(await page.evaluate('localStorage.length')).toBe(0);
   });
 });

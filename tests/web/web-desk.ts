@@ -24,25 +24,35 @@ export class WebDesk extends ClaimDesk {
     return desk;
   }
 
+  /** A house with a delivered visit and its crew, at the moment that browsers have on their clocks. */
+  async settleNow(): Promise<void> {
+    await this.settle();
+    const now = Temporal.Now.instant();
+    this.test.clock.moveTo(now);
+    const later = now.add({ hours: 48 }).toString();
+    await this.data().rows('update visit_link set expires_at = $1', [later]);
+    await this.data().rows('update session set expires_at = $1, last_seen_at = $2', [later, now.toString()]);
+  }
+
   async close(): Promise<void> {
     await this.test.close();
   }
 
   /** Lets somebody in without the sign-in page: their session as the cookie that the page would have given. */
   async signIn(context: BrowserContext, who: Hand): Promise<void> {
-    const [name, value] = [who === this.crew ? 'as_noted_visit' : 'as_noted_session', bearer(who)];
+    const [name, value] = [who === this.crew ? 'as_noted_visit' : 'as_noted_session', bearerOf(who)];
     await context.addCookies([{ name, value, url: this.address }]);
   }
 
   /** Gets a page as a browser asks for it, without one. */
   page(who: Hand | undefined, url: string) {
-    const cookie = who === undefined ? {} : { cookie: `${cookieName(who)}=${bearer(who)}` };
+    const cookie = who === undefined ? {} : { cookie: `${cookieName(who)}=${bearerOf(who)}` };
     return this.test.app.inject({ method: 'GET', url, headers: { accept: 'text/html', ...cookie } });
   }
 
   /** Sends a form as a browser does, without one. */
   form(who: Hand | undefined, url: string, fields: Readonly<Record<string, string>>, headers: object = {}) {
-    const cookie = who === undefined ? {} : { cookie: `${cookieName(who)}=${bearer(who)}` };
+    const cookie = who === undefined ? {} : { cookie: `${cookieName(who)}=${bearerOf(who)}` };
     return this.test.app.inject({
       method: 'POST',
       url,
@@ -69,10 +79,11 @@ export { SERIAL };
 
 /** Crews come by a cookie of their own. */
 function cookieName(who: Hand): string {
-  return bearer(who).startsWith('anl_') ? 'as_noted_visit' : 'as_noted_session';
+  return bearerOf(who).startsWith('anl_') ? 'as_noted_visit' : 'as_noted_session';
 }
 
-function bearer(who: Hand): string {
+/** The secret that somebody carries. */
+export function bearerOf(who: Hand): string {
   return (who.headers['authorization'] ?? '').replace('Bearer ', '');
 }
 

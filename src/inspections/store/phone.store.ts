@@ -35,12 +35,7 @@ export class PhoneStore {
 
   /** Keeps a fact unless its id, or its number on that phone, is taken. @returns whether it was kept now */
   async add(tx: EntityManager, fact: PhoneFactRow): Promise<boolean> {
-    const statement = tx
-      .createQueryBuilder()
-      .insert()
-      .into(PhoneFactRow)
-      .values(fact)
-      .orIgnore();
+    const statement = tx.createQueryBuilder().insert().into(PhoneFactRow).values(fact).orIgnore();
     const { raw } = await statement.returning('id').updateEntity(false).execute();
     return (raw as unknown[]).length === 1;
   }

@@ -9,7 +9,17 @@ import type {
   UnitInHand,
 } from '../../inspections/inspections.contract.js';
 import type { Words } from '../../kernel/vocabulary.js';
-import { crewWord, type Lang } from './crew-words.js';
+
+/** Languages that crews are spoken to in. */
+export type Lang = 'en' | 'es';
+
+/** The few fixed words that answers are made of. */
+const ANSWERS = {
+  could: { en: 'Could not check', es: 'No se pudo revisar' },
+  yes: { en: 'Yes', es: 'Sí' },
+  no: { en: 'No', es: 'No' },
+  photos: { en: 'photos', es: 'fotos' },
+} as const;
 
 /** How far an inspection has come. */
 export interface Walk {
@@ -81,7 +91,7 @@ export function askedPhotos(
 
 /** An answer in words. */
 export function answerWords(item: ChecklistItem, value: AnswerValue, lang: Lang): string {
-  if (value === null) return crewWord(lang, 'could');
+  if (value === null) return ANSWERS.could[lang];
   if (typeof value === 'number') return item.answer.type === 'number' ? `${value} ${item.answer.unit}` : String(value);
   if (typeof value === 'string') return textWords(item, value, lang);
   if (!isList(value)) {
@@ -90,13 +100,13 @@ export function answerWords(item: ChecklistItem, value: AnswerValue, lang: Lang)
       .join(', ');
   }
   const kind = item.answer;
-  if (kind.type !== 'choice') return `${value.length} × ${crewWord(lang, 'photos').toLowerCase()}`;
+  if (kind.type !== 'choice') return `${value.length} × ${ANSWERS.photos[lang]}`;
   return value.map((id) => choiceWords(kind.choices, id, lang)).join('; ');
 }
 
 function textWords(item: ChecklistItem, value: string, lang: Lang): string {
   if (item.answer.type === 'choice') return choiceWords(item.answer.choices, value, lang);
-  return item.answer.type === 'yes-no' ? crewWord(lang, value === 'yes' ? 'yes' : 'no') : value;
+  return item.answer.type === 'yes-no' ? ANSWERS[value === 'yes' ? 'yes' : 'no'][lang] : value;
 }
 
 function isList(value: AnswerValue): value is readonly string[] {

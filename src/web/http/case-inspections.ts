@@ -9,7 +9,7 @@ import { Database } from '../../platform/db/database.js';
 import { scopeOf } from '../../platform/http/caller.js';
 import { Refused } from '../../platform/http/problems.js';
 import type { CaseInspection } from '../pages/case-view.js';
-import { walkOf } from './crew-walk.pages.js';
+import { walkOf } from '../walk-of.js';
 
 /** What the page of a case reads of inspections and documents. */
 @Injectable()

@@ -167,9 +167,9 @@ export function DeskVisit(view: DeskVisitView): VNode {
                   <li>
                     <strong>{unit.title}</strong> <span class="nums">{unit.serial}</span>
                     {own.length === 0 ? <span class="sub">Not inspected yet</span> : null}
-                    {own.map(({ id, startedAt, finishedAt }) => (
+                    {own.map(({ startedAt, finishedAt }) => (
                       <span class="sub">
-                        {view.mayFill ? <a href={`/crew/inspections/${id}/checks`}>Inspection</a> : 'Inspection'} begun{' '}
+                        {view.mayFill ? <a href={`/crew/visits/${visit.id}`}>Inspection</a> : 'Inspection'} begun{' '}
                         {showTime(startedAt, visit.zone)}
                         {finishedAt === null ? ', still open' : `, finished ${showTime(finishedAt, visit.zone)}`}
                       </span>
