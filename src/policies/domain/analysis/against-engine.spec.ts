@@ -87,7 +87,7 @@ describe(`${POLICIES} random policies`, { timeout: 60_000 }, () => {
       const useless = findings
         .filter(({ kind }) => kind === 'masked' || kind === 'never holds')
         .map(({ rules }) => rules[0]);
-      expect(useless.toSorted(), JSON.stringify(policy.document.decisions)).toEqual(silent.toSorted());
+      expect(new Set(useless), JSON.stringify(policy.document.decisions)).toEqual(new Set(silent));
     }
   });
 

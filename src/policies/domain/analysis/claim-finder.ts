@@ -3,7 +3,7 @@ import { PolicyConflict } from '../policy-conflict.js';
 import { typeOfName, written, type Column, type FactValue } from './column-words.js';
 import { Budget, TooLarge, uncovered } from './cover.js';
 import type { DecisionSpace } from './decision-space.js';
-import { atomsOfCandidates, factCandidates, type Candidate, type Days } from './fact-candidates.js';
+import { atomsOfCandidates, factCandidates, MOST_CANDIDATES, type Candidate, type Days } from './fact-candidates.js';
 import { atomOf, niceValue } from './nice-value.js';
 import { countsAll, ruleBoxes } from './outcome-table.js';
 import type { Box } from './space.js';
@@ -56,6 +56,7 @@ export class ClaimFinder {
   private readonly candidates: ReadonlyMap<string, readonly Candidate[]>;
   private readonly atoms = new Map<Column, (number | undefined)[]>();
   private readonly decisionOf: ReadonlyMap<string, string>;
+  private readonly isCapped: boolean;
   private steps = 0;
   private tries = 0;
   private unsure = false;
@@ -69,6 +70,7 @@ export class ClaimFinder {
   ) {
     const columns = [...spaces.values(), ...others].flatMap((space) => space.columns);
     this.candidates = factCandidates(policy.document, columns, days);
+    this.isCapped = [...this.candidates.values()].some(({ length }) => length >= MOST_CANDIDATES);
     this.decisionOf = new Map(
       policy.document.decisions.flatMap(({ id, gives }) => Object.keys(gives).map((name) => [name, id] as const)),
     );
@@ -81,7 +83,7 @@ export class ClaimFinder {
   find(decision: string, wanted: readonly Wanted[], accepts: Accepts): Search {
     this.steps = 0;
     this.tries = 0;
-    this.unsure = (this.spaces.get(decision)?.open.size ?? 0) > 0;
+    this.unsure = this.isCapped || (this.spaces.get(decision)?.open.size ?? 0) > 0;
     const all = new Map([...this.candidates].map(([fact, values]) => [fact, values.map((_, place) => place)]));
     const start = this.narrowed({ left: all, nice: new Map(), wants: new Map() }, wanted);
     const found = start && this.search(start, decision, accepts);
@@ -168,7 +170,8 @@ export class ClaimFinder {
       const earlier = name === undefined ? undefined : this.decisionOf.get(name);
       if (name !== undefined && this.candidates.has(name)) {
         const places = this.placesOf(column, name);
-        const kept = (left.get(name) ?? []).filter((place) => atoms.includes(places[place] ?? -1));
+        const accepted = new Set(atoms);
+        const kept = (left.get(name) ?? []).filter((place) => accepted.has(places[place] ?? -1));
         if (kept.length === 0) return undefined;
         left.set(name, kept);
         const value = niceValue(column, atoms);

@@ -15,8 +15,8 @@ export interface Days {
   readonly before?: string;
 }
 
-/** Most candidates of one fact. */
-const MOST = 400;
+/** Most candidates of one fact; where there are more, a search that finds nothing proves nothing. */
+export const MOST_CANDIDATES = 20_000;
 
 /** Values for facts that are only calculated with. */
 const ROUND_NUMBERS = [0, 1, 10, 100, 1000];
@@ -63,7 +63,7 @@ function candidatesOf(type: FactType, columns: readonly Column[]): Candidate[] {
     ? [...found.values()].toSorted((a, b) => order(a.known, b.known))
     : [...found.values()];
   const absent: Candidate[] = type.optional ? [{ known: null, written: null }] : [];
-  return [...sorted.slice(0, MOST), ...absent];
+  return [...sorted.slice(0, MOST_CANDIDATES), ...absent];
 }
 
 function isOrdered({ type }: FactType): boolean {

@@ -1,3 +1,4 @@
+import type { Atom } from '../atoms.js';
 import type { Known } from '../values.js';
 import { isNumber, stretches, type Column } from './column-words.js';
 
@@ -26,17 +27,40 @@ export function valueOf(column: Column, place: number): Known {
 /** Place of the atom that a value belongs to; undefined where the column cannot have it. */
 export function atomOf(column: Column, value: Known): number | undefined {
   const { atoms, kind } = column.axis;
-  const place = atoms.findIndex((atom) => {
-    if (atom.kind === 'absent') return value === null;
-    if (value === null) return false;
-    if (atom.kind === 'point') return compared(atom.value, value) === 0;
-    if (kind === 'set') return false;
-    const above = atom.low === undefined || compared(value, atom.low) > 0;
-    return above && (atom.high === undefined || compared(value, atom.high) < 0);
-  });
-  if (place !== -1) return place;
-  const rest = kind === 'set' && value !== null ? atoms.findIndex((atom) => atom.kind === 'between') : -1;
-  return rest === -1 ? undefined : rest;
+  if (value === null) return placeOrNone(atoms.findLastIndex((atom) => atom.kind === 'absent'));
+  if (kind === 'ordered') return orderedAtomOf(atoms, value);
+  const named = atoms.findIndex((atom) => atom.kind === 'point' && compared(atom.value, value) === 0);
+  return placeOrNone(named === -1 ? atoms.findIndex((atom) => atom.kind === 'between') : named);
+}
+
+function placeOrNone(place: number): number | undefined {
+  return place === -1 ? undefined : place;
+}
+
+/** Atoms rise, so that a long column is halved and not walked through. */
+function orderedAtomOf(atoms: readonly Atom[], value: Known): number | undefined {
+  let [low, high] = [0, atoms.length - 1];
+  while (low <= high) {
+    const middle = (low + high) >>> 1;
+    const side = sideOf(atoms[middle]!, value);
+    if (side === 0) return middle;
+    if (Number.isNaN(side)) return undefined;
+    if (side < 0) high = middle - 1;
+    else low = middle + 1;
+  }
+  return undefined;
+}
+
+/** Below an atom, in it, or above it: −1, 0 or 1. What is absent lies above everything. */
+function sideOf(atom: Atom, value: Known): number {
+  if (atom.kind === 'absent') return -1;
+  if (atom.kind === 'point') return compared(value, atom.value);
+  const [overLow, overHigh] = [
+    atom.low === undefined ? 1 : compared(value, atom.low),
+    atom.high === undefined ? -1 : compared(value, atom.high),
+  ];
+  if (Number.isNaN(overLow) || Number.isNaN(overHigh)) return Number.NaN;
+  return overLow <= 0 ? -1 : overHigh >= 0 ? 1 : 0;
 }
 
 /** Order of two values of one column; not a number where they have none. */
