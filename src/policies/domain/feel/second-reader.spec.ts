@@ -105,7 +105,7 @@ describe('a second reader of the language', () => {
         const theirs: unknown = evaluate(text, { x: Number(x.replace(/[()]/g, '')) }).value;
         expect(plain(feelValue(text, given)), text).toEqual(withoutNegativeZero(theirs));
       }),
-      { numRuns: 400 },
+      { numRuns: 150 },
     );
   });
 
@@ -129,7 +129,7 @@ describe('a second reader of the language', () => {
           text,
         ).toBe(unaryTest(text, { '?': n }).value);
       }),
-      { numRuns: 1000 },
+      { numRuns: 500 },
     );
   });
 });
