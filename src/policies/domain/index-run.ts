@@ -52,7 +52,7 @@ export class IndexRunner {
 
   /** @throws PolicyConflict */
   decide(input: IndexInput): Decided {
-    const words = this.match(input, this.stops);
+    const words = this.stops ? this.matchStrongest(input) : this.matchAll(input);
     const { hit, hasExceptions } = this.table;
     if (this.stops) return this.strongest(words) ?? settle(this.table, this.candidates(words, input));
     if (hit === 'unique' && !hasExceptions) {
@@ -65,26 +65,23 @@ export class IndexRunner {
 
   /** Every rule that holds or may hold, strongest first. */
   allCandidates(input: IndexInput): Candidate[] {
-    return this.candidates(this.match(input, false), input);
+    return this.candidates(this.matchAll(input), input);
   }
 
   /** Rank of the strongest rule that surely holds; the number of rules where none does. */
   firstSureRank(input: IndexInput): number {
-    this.match(input, true);
+    this.matchStrongest(input);
     return this.firstSure;
   }
 
   /**
-   * Finds what may and what must hold.
-   * @param stops whether to stop after the word with the first sure rule
+   * Finds what may and what must hold, word by word, up to the first word with a rule that must.
    * @returns how many words have been worked out
    */
-  private match(input: IndexInput, stops: boolean): number {
-    const { words, bits, columns, full, open } = this.index;
+  private matchStrongest(input: IndexInput): number {
+    const { words, bits, columns, full } = this.index;
     const { rows, masks, unknownRows } = this;
     rows.fill(-1);
-    this.firstSure = this.table.rules.length;
-    let anySure = false;
     for (let word = 0; word < words; word += 1) {
       let may = full[word]!;
       let must = may;
@@ -96,38 +93,54 @@ export class IndexRunner {
         may &= here;
         must &= row === unknownRows[place] ? bits[row + words + word]! : here;
       }
-      if ((may & open[word]!) !== 0) {
-        const tried = this.tryOpen(may, must, word, input);
-        may = tried.may;
-        must = tried.must;
-      }
-      must &= may;
       this.may[word] = may;
-      this.must[word] = must;
-      if (must === 0 || anySure) continue;
-      anySure = true;
-      this.firstSure = word * 32 + lowestBit(must);
-      if (stops) return word + 1;
+      this.must[word] = must & may;
+      this.tryOpen(word, input);
+      if (this.must[word] === 0) continue;
+      this.firstSure = word * 32 + lowestBit(this.must[word]!);
+      return word + 1;
     }
+    this.firstSure = this.table.rules.length;
+    return words;
+  }
+
+  /** Finds what may and what must hold, column by column. @returns how many words there are */
+  private matchAll(input: IndexInput): number {
+    const { words, bits, columns, full } = this.index;
+    const { may, must, unknownRows } = this;
+    may.set(full);
+    let unsure = false;
+    for (let place = 0; place < columns.length; place += 1) {
+      const row = this.startOfRow(columns[place]!, input);
+      const isUnknown = row === unknownRows[place];
+      if (isUnknown && !unsure) must.set(may);
+      unsure ||= isUnknown;
+      if (unsure) {
+        const sure = isUnknown ? row + words : row;
+        for (let word = 0; word < words; word += 1) must[word]! &= bits[sure + word]!;
+      }
+      for (let word = 0; word < words; word += 1) may[word]! &= bits[row + word]!;
+    }
+    if (!unsure) must.set(may);
+    for (let word = 0; word < words; word += 1) this.tryOpen(word, input);
     return words;
   }
 
   /** Runs the cells that cannot be cut, of rules that everything else lets through. */
-  private tryOpen(may: number, must: number, word: number, input: IndexInput): { may: number; must: number } {
+  private tryOpen(word: number, input: IndexInput): void {
     const { open, openCells, table } = this.index;
-    for (let rest = may & open[word]!; rest !== 0; rest &= rest - 1) {
+    const { may, must } = this;
+    for (let rest = may[word]! & open[word]!; rest !== 0; rest &= rest - 1) {
       const bit = lowestBit(rest);
       for (const { run, place } of openCells.get(word * 32 + bit) ?? []) {
         const holds = run(table.columns[place]!.run(input.lookup), input.lookup);
         if (holds === true) continue;
-        must &= ~(1 << bit);
-        if (holds === false) {
-          may &= ~(1 << bit);
-          break;
-        }
+        must[word]! &= ~(1 << bit);
+        if (holds !== false) continue;
+        may[word]! &= ~(1 << bit);
+        break;
       }
     }
-    return { may, must };
   }
 
   /** The strongest rule, where it surely holds, or nothing where none may; undefined where it takes a closer look. */
