@@ -28,9 +28,19 @@ export interface CaseData {
   readonly photos: readonly ExhibitView[];
   /** Names of the observations and of the parts, for what is told by its code. */
   readonly says: Readonly<Record<string, string>>;
+  /** Other claims on the same unit, the newest first, with their photos. */
+  readonly earlier: readonly EarlierClaim[];
   readonly acts: OpenActs;
   readonly mayAct: boolean;
+  readonly mayRecover: boolean;
+  /** Id of whoever looks, to tell their acts from those of others. */
+  readonly me: string;
   readonly now: string;
+}
+
+/** Another claim on the unit. */
+export interface EarlierClaim extends ClaimLine {
+  readonly photos: readonly ExhibitView[];
 }
 
 /** The inspection that a case rests on. */

@@ -43,6 +43,7 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['arrows', 'move'],
       ['r', 'turn'],
       ['b', 'brighter'],
+      ['l', 'the whole window, Escape back'],
       ['m', 'mark a place, arrows move it, Shift and arrows size it, Enter keeps it'],
     ],
   },

@@ -5,20 +5,25 @@ import { Lost, Shell } from './shell.js';
 
 const root = createRootRoute({ component: Shell, notFoundComponent: Lost });
 
-/** What the address of the queue may say. */
-export interface QueueSearch {
-  readonly view?: string;
-  readonly find?: string;
+/** Words of an address, by name; what is empty is left out, and what nobody asked for as well. */
+function words<Name extends string>(
+  search: Readonly<Record<string, unknown>>,
+  names: readonly Name[],
+): Partial<Record<Name, string>> {
+  const given = names.flatMap((name) => {
+    const value = search[name];
+    // A word of digits comes as a number.
+    const word = typeof value === 'number' ? String(value) : value;
+    return typeof word === 'string' && word !== '' ? [[name, word] as const] : [];
+  });
+  return Object.fromEntries(given) as Partial<Record<Name, string>>;
 }
 
 export const queueRoute = createRoute({
   getParentRoute: () => root,
   path: '/',
   component: QueuePage,
-  validateSearch: ({ view, find }: Record<string, unknown>): QueueSearch => ({
-    ...(typeof view === 'string' ? { view } : {}),
-    ...(typeof find === 'string' && find !== '' ? { find } : {}),
-  }),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['view', 'find', 'ground', 'mine']),
 });
 
 export const caseRoute = createRoute({
@@ -27,9 +32,36 @@ export const caseRoute = createRoute({
   component: lazyRouteComponent(() => import('./case/case-page.js'), 'CasePage'),
 });
 
+export const recoveriesRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/recoveries',
+  component: lazyRouteComponent(() => import('./recovery/recoveries-page.js'), 'RecoveriesPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['party', 'state', 'by']),
+});
+
+export const statementsRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/recoveries/statements',
+  component: lazyRouteComponent(() => import('./recovery/statements-page.js'), 'StatementsPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['party']),
+});
+
+export const recoveryRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/recoveries/$id',
+  component: lazyRouteComponent(() => import('./recovery/recovery-page.js'), 'RecoveryPage'),
+});
+
+export const dueRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/due',
+  component: lazyRouteComponent(() => import('./recovery/due-page.js'), 'DuePage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['within', 'owedBy']),
+});
+
 export const router = createRouter({
   basepath: DESK,
-  routeTree: root.addChildren([queueRoute, caseRoute]),
+  routeTree: root.addChildren([queueRoute, caseRoute, recoveriesRoute, statementsRoute, recoveryRoute, dueRoute]),
   defaultPreload: 'intent',
   scrollRestoration: true,
 });

@@ -7,12 +7,16 @@ import { ClaimsService } from '../../claims/claims.service.js';
 import { EvidenceService } from '../../evidence/evidence.service.js';
 import { VisitsService } from '../../inspections/visits.service.js';
 import { Clock } from '../../platform/clock.js';
-import type { CaseData } from '../case-data.js';
+import type { CaseData, Claim, EarlierClaim } from '../case-data.js';
 import { openActs } from '../domain/claim-acts.js';
 import { CaseInspections } from './case-inspections.js';
 
 /** Most photos that the page of a case shows. */
 const MOST_PHOTOS = 200;
+/** Most other claims on the unit that it tells of. */
+const MOST_EARLIER = 20;
+/** Of how many of those, the newest, it shows the photos. */
+const EARLIER_WITH_PHOTOS = 5;
 
 /** Gathers everything about a case. */
 @Injectable()
@@ -37,9 +41,10 @@ export class DeskCases {
     const open = openActs({ state, outcome, awaiting, filedBy }, actor.id);
     const nothing =
       assessment?.remedy.customerTotalMinor === 0 && assessment.remedy.chosen.every(({ remedy }) => remedy === 'none');
+    const line = await this.claims.line(actor, id);
     return {
       claim,
-      line: await this.claims.line(actor, id),
+      line,
       standing: standsAt(state, outcome, claim.dueAt, openQuestion(dossier)),
       visit: await this.visits.read(actor, claim.visitId),
       dossier,
@@ -50,10 +55,27 @@ export class DeskCases {
       photos:
         claim.inspectionId === null ? [] : await this.evidence.page(actor, claim.inspectionId, undefined, MOST_PHOTOS),
       says: await this.inspections.observationWords(actor, assessment?.documents.evidenceModel),
+      earlier: await this.earlier(actor, claim, line.serial),
       acts: nothing ? { ...open, acts: open.acts.filter((act) => act !== 'approve') } : open,
       mayAct: may(actor, 'claim.decide'),
+      mayRecover: may(actor, 'recovery.manage'),
+      me: actor.id,
       now: this.clock.now().toString(),
     };
+  }
+
+  /** Other claims on the unit. Photos of the inspection that this claim rests on itself are not shown twice. */
+  private async earlier(actor: Actor, { id, inspectionId }: Claim, serial: string): Promise<EarlierClaim[]> {
+    const page = await this.claims.list(actor, { order: 'newest', find: serial }, { limit: MOST_EARLIER + 1 });
+    const others = page.items.filter((line) => line.serial === serial && line.id !== id).slice(0, MOST_EARLIER);
+    const earlier: EarlierClaim[] = [];
+    for (const [at, line] of others.entries()) {
+      const other = at < EARLIER_WITH_PHOTOS ? (await this.claims.get(actor, line.id)).inspectionId : null;
+      const photos =
+        other === null || other === inspectionId ? [] : await this.evidence.page(actor, other, undefined, MOST_PHOTOS);
+      earlier.push({ ...line, photos });
+    }
+    return earlier;
   }
 }
 

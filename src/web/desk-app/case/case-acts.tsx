@@ -1,10 +1,11 @@
-import type { ReactNode } from 'react';
+import { useRef, useState, type ReactNode } from 'react';
 import { REMEDIES } from '../../../kernel/vocabulary.js';
 import type { ClaimAct } from '../../domain/claim-acts.js';
 import { showMoney } from '../../domain/money-words.js';
 import { remediesInWords, REMEDY_WORDS, sentenceCase } from '../../domain/trade-words.js';
 import { moneyDecimal } from '../../../kernel/money.js';
 import { useAct } from './use-act.js';
+import type { Seen } from './use-seen.js';
 import { Amount, KnownNow, Why, Words, type ActProps } from './case-act-fields.js';
 import type { CaseData } from '../../case-data.js';
 import { Choose, TextLine, TroubleNote } from '../parts/fields.js';
@@ -173,9 +174,14 @@ const ACTS: Readonly<Record<ClaimAct, ActWords>> = {
 };
 
 /** The acts that the case has room for, each folded away behind its name until it is wanted. */
-export function CaseActs({ view }: { readonly view: CaseData }): ReactNode {
+export function CaseActs({ view, seen }: { readonly view: CaseData; readonly seen: Seen }): ReactNode {
+  const [typed, setTyped] = useState<ReadonlySet<ClaimAct>>(new Set());
   if (!view.mayAct) return null;
   const { acts, notYours } = view.acts;
+  // What somebody has typed stays on the page, also where the act has become impossible meanwhile.
+  const shown = [...acts, ...[...typed].filter((act) => !acts.includes(act))];
+  const note = (act: ClaimAct, is: boolean) =>
+    setTyped((was) => new Set(is ? [...was, act] : [...was].filter((each) => each !== act)));
   return (
     <section className="sheet acts" id="acts">
       <h2>Your move</h2>
@@ -184,34 +190,69 @@ export function CaseActs({ view }: { readonly view: CaseData }): ReactNode {
           <p>{notYours}</p>
         </Note>
       )}
-      {acts.length === 0 && notYours === null ? <p className="quiet">Nothing is left to do here.</p> : null}
-      {acts.map((act) => (
-        <Act key={act} view={view} act={act} />
+      {shown.length === 0 && notYours === null ? <p className="quiet">Nothing is left to do here.</p> : null}
+      {shown.map((act) => (
+        <Act
+          key={act}
+          view={view}
+          act={act}
+          seen={seen}
+          gone={!acts.includes(act)}
+          onTyped={() => note(act, true)}
+          onDone={() => note(act, false)}
+        />
       ))}
     </section>
   );
 }
 
-function Act({ view, act }: { readonly view: CaseData; readonly act: ClaimAct }): ReactNode {
+interface OneActProps {
+  readonly view: CaseData;
+  readonly act: ClaimAct;
+  readonly seen: Seen;
+  /** The case has no room for it any more, but something was typed. */
+  readonly gone: boolean;
+  readonly onTyped: () => void;
+  readonly onDone: () => void;
+}
+
+function Act({ view, act, seen, gone, onTyped, onDone }: OneActProps): ReactNode {
   const { title, button, tone, fields } = ACTS[act];
-  const { id, version } = view.claim;
-  const { run, trouble, running } = useAct(id);
-  const first = view.acts.acts[0] === act;
+  const form = useRef<HTMLFormElement>(null);
+  const taken = (): void => {
+    form.current?.reset();
+    onDone();
+  };
+  const { run, trouble, running } = useAct(view.claim.id, { taken, overtaken: seen.look });
+  const [open, setOpen] = useState(view.acts.acts[0] === act && act !== 'withdraw');
   return (
-    <details className="act" id={act} open={first && act !== 'withdraw'}>
+    <details className="act" id={act} open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>{title}</summary>
       <form
+        ref={form}
         className="stack"
+        onInput={onTyped}
         onSubmit={(event) => {
           event.preventDefault();
-          run(act, version, new FormData(event.currentTarget));
+          if (!gone) run(act, seen.version, new FormData(event.currentTarget));
         }}
       >
         <TroubleNote trouble={trouble} />
+        {gone ? (
+          <Note tone="warn" title="This cannot be done any more.">
+            <p>{view.standing.says} What you typed is kept here so that you can copy it.</p>
+          </Note>
+        ) : null}
         {fields({ view, act, trouble })}
-        <button className={tone} disabled={running}>
-          {running ? 'Sending…' : button}
-        </button>
+        {gone ? (
+          <button type="button" onClick={onDone}>
+            Put it away
+          </button>
+        ) : (
+          <button className={tone} disabled={running}>
+            {running ? 'Sending…' : button}
+          </button>
+        )}
       </form>
     </details>
   );

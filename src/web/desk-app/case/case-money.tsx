@@ -81,6 +81,7 @@ export function Lines(props: {
   readonly total: number;
   readonly currency: string;
 }): ReactNode {
+  if (props.lines.length === 0) return null;
   return (
     <table className="cards">
       <caption>{props.title}</caption>

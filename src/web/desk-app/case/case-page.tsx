@@ -1,25 +1,30 @@
-import { getRouteApi, Link } from '@tanstack/react-router';
-import type { ReactNode } from 'react';
-import type { RemedyProposal } from '../../../adjudication/adjudication.contract.js';
+import './case.css';
+import { getRouteApi, useNavigate } from '@tanstack/react-router';
+import { useEffect, type ReactNode } from 'react';
 import { showClaimNumber } from '../../../kernel/claim-number.js';
-import { showMoney } from '../../domain/money-words.js';
-import { stateMark } from '../../domain/state-marks.js';
-import { dueIn } from '../../domain/time-words.js';
-import { GROUND_WORDS, PARTY_WORDS, REMEDY_WORDS, sentenceCase, showShare } from '../../domain/trade-words.js';
-import { CaseActs } from './case-acts.js';
-import { CarrierCases } from './case-carrier.js';
-import { Answers, Delivery, Photos } from './case-evidence.js';
-import { Clocks, Remedies } from './case-money.js';
-import { Findings } from './case-findings.js';
-import { Shares } from './case-shares.js';
-import { Decisions, Questions, Trail } from './case-trail.js';
 import type { CaseData } from '../../case-data.js';
-import { useCase } from '../api/case.js';
 import type { ClaimAct } from '../../domain/claim-acts.js';
+import { useCase } from '../api/case.js';
 import { useKeys } from '../keys.js';
-import { Caution, Facts, Mark, Note } from '../parts/parts.js';
 import { Failing, Loading } from '../parts/states.js';
 import { useTitle } from '../parts/title.js';
+import { neighboursOf } from '../queue/last-queue.js';
+import { ClaimRecoveriesPart } from '../recovery/claim-recoveries.js';
+import { CaseActs } from './case-acts.js';
+import { Answers } from './case-answers.js';
+import { CarrierCases } from './case-carrier.js';
+import { Custody } from './case-custody.js';
+import { Delivery } from './case-delivery.js';
+import { Earlier } from './case-earlier.js';
+import { Findings } from './case-findings.js';
+import { CaseHead } from './case-head.js';
+import { Clocks, Remedies } from './case-money.js';
+import { News } from './case-news.js';
+import { Elements, Proposal } from './case-proposal.js';
+import { Shares } from './case-shares.js';
+import { Decisions, Questions, Trail } from './case-trail.js';
+import { PhotoTable } from './photos/photo-table.js';
+import { useSeen } from './use-seen.js';
 
 const route = getRouteApi('/claims/$id');
 
@@ -27,56 +32,59 @@ const route = getRouteApi('/claims/$id');
 export function CasePage(): ReactNode {
   const { id } = route.useParams();
   const found = useCase(id);
-  if (found.data) return <Case view={found.data} />;
-  if (found.isError) return <Failing trouble={found.error} again={() => void found.refetch()} />;
-  return <Loading what="the case" />;
+  const navigate = useNavigate();
+  const { before, next } = neighboursOf(id);
+  const to = (other: string | undefined) => () => {
+    if (other !== undefined) void navigate({ to: '/claims/$id', params: { id: other } });
+  };
+  useKeys({ '[': to(before), ']': to(next) });
+  // One case after the other is another page, with nothing left of what was typed for the one before.
+  if (found.data) return <Case key={id} view={found.data} />;
+  return (
+    <>
+      <h1>Case</h1>
+      {found.isError ? (
+        <Failing trouble={found.error} again={() => void found.refetch()} />
+      ) : (
+        <Loading what="the case" />
+      )}
+    </>
+  );
 }
 
 function Case({ view }: { readonly view: CaseData }): ReactNode {
   const { claim, line } = view;
-  const number = claim.number === null ? 'Draft' : showClaimNumber(claim.number);
-  useTitle(`${number} · ${line.model}`);
+  const seen = useSeen(view);
+  useTitle(`${claim.number === null ? 'Draft' : showClaimNumber(claim.number)} · ${line.model}`);
   useKeys({
-    d: openAct('approve'),
-    o: openAct('other-remedy'),
+    d: openAct('approve', 'confirm'),
+    o: openAct('other-remedy', 'approve-in-part'),
     a: openAct('ask'),
     w: () => document.getElementById('findings')?.scrollIntoView(),
   });
+  useEffect(unfoldForPrint, []);
   return (
     <>
-      <div className="head">
-        <div>
-          <p className="quiet noprint">
-            <Link to="/">Queue</Link>
-          </p>
-          <h1>
-            <span className="figures">{number}</span>
-          </h1>
-          <p>
-            {line.model} · {GROUND_WORDS[claim.ground]}
-            {claim.returnReason === null ? '' : ` (${claim.returnReason})`} · {line.retailer}
-          </p>
-        </div>
-        <div className="row">
-          <Mark {...stateMark(claim.state, line.outcome, line.awaitingSecondPerson)} />
-          <Due view={view} />
-        </div>
-      </div>
+      <CaseHead view={view} />
+      <News view={view} seen={seen} />
       <div className="case">
         <div className="says">
           <Proposal view={view} />
-          <CaseActs view={view} />
+          <CaseActs view={view} seen={seen} />
           <Decisions view={view} />
           <Questions view={view} />
           <Shares view={view} />
           <Elements view={view} />
         </div>
         <div>
-          <Photos view={view} />
+          <PhotoTable view={view} />
           <Findings view={view} />
           <Remedies view={view} />
+          <ClaimRecoveriesPart claim={claim.id} />
           <CarrierCases view={view} />
           <Clocks view={view} />
+          <Custody view={view} />
+          <Earlier view={view} />
           <Answers view={view} />
           <Delivery view={view} />
           <Trail view={view} />
@@ -86,149 +94,21 @@ function Case({ view }: { readonly view: CaseData }): ReactNode {
   );
 }
 
-/** Unfolds an act and puts the cursor into it; nothing is sent by a key alone. */
-function openAct(act: ClaimAct): () => void {
+/** Unfolds the first of the acts that is there and puts the cursor into it; nothing is sent by a key alone. */
+function openAct(...acts: readonly ClaimAct[]): () => void {
   return () => {
-    const place = document.getElementById(act);
+    const place = acts.map((act) => document.getElementById(act)).find((each) => each !== null);
     if (!(place instanceof HTMLDetailsElement)) return;
     place.open = true;
     place.querySelector<HTMLElement>('input:not([type=hidden]), select, textarea, button')?.focus();
   };
 }
 
-function Due({ view: { claim, now } }: { readonly view: CaseData }): ReactNode {
-  if (claim.dueAt === null) return null;
-  const due = dueIn(claim.dueAt, now);
-  const says = `${sentenceCase((claim.dueClock ?? 'due').replaceAll('-', ' '))} ${due.says}`;
-  return due.late ? (
-    <Mark shape="triangle" tone="bad" says={says} />
-  ) : (
-    <Mark shape="half" tone={due.soon ? 'warn' : 'plainly'} says={says} />
-  );
-}
-
-function Proposal({ view }: { readonly view: CaseData }): ReactNode {
-  const { assessment, standing } = view;
-  return (
-    <section className="sheet stack" id="proposal">
-      <h2>Where it stands</h2>
-      <p>
-        {standing.says} {standing.next}
-      </p>
-      {assessment === undefined ? (
-        <p className="quiet">
-          The service has made no proposal yet. It takes a few seconds after filing; reload the page.
-        </p>
-      ) : (
-        <>
-          <div className="tight">
-            <p className="quiet">What the policy says</p>
-            {assessment.remedy.chosen.map(({ remedy, parts, because }) => (
-              <div key={because + remedy}>
-                <p className="big">
-                  {REMEDY_WORDS[remedy]}
-                  {parts.length === 0
-                    ? ''
-                    : ` ${parts.map(({ number, pieces }) => `${pieces} × ${number}`).join(', ')}`}
-                </p>
-                <p className="quiet">{because}</p>
-              </div>
-            ))}
-            <Amounts remedy={assessment.remedy} />
-          </div>
-          <Facts
-            of={[
-              ['Answers for it', partiesWords(view)],
-              ['Verdict', assessment.verdict === 'proposed' ? 'Proposed' : 'Left to a person'],
-              ['Second person above', showMoney(assessment.secondPersonAboveMinor, assessment.remedy.currency)],
-              ['Policy', `${assessment.documents.policy.id}, version ${assessment.documents.policy.version}`],
-            ]}
-          />
-          {assessment.reasons.length === 0 ? null : (
-            <Note tone="warn" title="Left to you, because">
-              <ul>
-                {assessment.reasons.map((reason) => (
-                  <li key={reason}>{reason}</li>
-                ))}
-              </ul>
-            </Note>
-          )}
-          {assessment.needs.length === 0 ? null : (
-            <Note tone="info" title="Still needed">
-              <ul>
-                {assessment.needs.map(({ ask, why }) => (
-                  <li key={ask}>
-                    {ask} <span className="sub">{why}</span>
-                  </li>
-                ))}
-              </ul>
-            </Note>
-          )}
-          <Caution />
-        </>
-      )}
-    </section>
-  );
-}
-
-function Amounts({ remedy }: { readonly remedy: RemedyProposal }): ReactNode {
-  const all = showMoney(remedy.costTotalMinor, remedy.currency);
-  if (remedy.customerTotalMinor === 0) return <p>No money to the customer; it costs {all} in all.</p>;
-  return (
-    <>
-      <p className="amount-big">{showMoney(remedy.customerTotalMinor, remedy.currency)}</p>
-      <p className="quiet">to the customer; {all} in all</p>
-    </>
-  );
-}
-
-function partiesWords({ assessment }: CaseData): string {
-  const parts = assessment?.responsibility ?? [];
-  const shares = parts.flatMap((part) => part.shares.map(({ party, bp }) => `${PARTY_WORDS[party]} ${showShare(bp)}`));
-  return shares.length === 0 ? 'Nobody yet' : [...new Set(shares)].join(', ');
-}
-
-/** What the assessment rests on: documents, rules, and what would be worth looking at. */
-function Elements({ view: { assessment } }: { readonly view: CaseData }): ReactNode {
-  if (assessment === undefined) return null;
-  const { documents, rules, nextChecks } = assessment;
-  return (
-    <section className="sheet stack" id="elements">
-      <h2>What it rests on</h2>
-      <Facts
-        of={(['checklist', 'evidenceModel', 'policy'] as const).map((kind) => [
-          kind === 'evidenceModel' ? 'Evidence model' : sentenceCase(kind),
-          <>
-            {documents[kind].id}, version {documents[kind].version}
-            <span className="hash sub">{documents[kind].hash.slice(0, 16)}…</span>
-          </>,
-        ])}
-      />
-      {nextChecks.length === 0 ? null : (
-        <div className="tight">
-          <h3>Looks that would still tell something</h3>
-          <ul>
-            {nextChecks.slice(0, 3).map(({ says, expectedBits, effortSeconds }) => (
-              <li key={says.en}>
-                {says.en}
-                <span className="sub">
-                  settles {expectedBits.toFixed(2)} bits, about {Math.round(effortSeconds)} s
-                </span>
-              </li>
-            ))}
-          </ul>
-        </div>
-      )}
-      <details>
-        <summary>Rules that fired ({rules.length})</summary>
-        <ul>
-          {rules.map((rule) => (
-            <li key={rule}>
-              <code>{rule}</code>
-            </li>
-          ))}
-        </ul>
-      </details>
-    </section>
-  );
+/** What is folded away belongs to the printed file; browsers without ::details-content leave it out otherwise. */
+function unfoldForPrint(): () => void {
+  const unfold = (): void => {
+    for (const each of document.querySelectorAll('.case > div:not(.says) details')) each.setAttribute('open', '');
+  };
+  addEventListener('beforeprint', unfold);
+  return () => removeEventListener('beforeprint', unfold);
 }

@@ -8,8 +8,17 @@ interface Wish {
   readonly form: FormData;
 }
 
+/** What becomes of an act: it was taken, or somebody else was there first. */
+export interface ActEnds {
+  readonly taken: () => void;
+  readonly overtaken: () => void;
+}
+
 /** Sends acts on one claim; what was typed stays on the page until the service has taken it. */
-export function useAct(id: string): {
+export function useAct(
+  id: string,
+  ends: ActEnds,
+): {
   readonly run: (act: ClaimAct, version: number, form: FormData) => void;
   readonly trouble: Trouble | undefined;
   readonly running: boolean;
@@ -21,10 +30,12 @@ export function useAct(id: string): {
         method: 'POST',
         body: { ...fieldsOf(form), version: String(version) },
       }),
-    // Also after a refusal: it may be that somebody else has just acted.
-    onSettled: () => {
-      void queries.invalidateQueries({ queryKey: ['claim', id] });
+    // Also after a refusal the case is read anew: it may be that somebody else has just acted.
+    onSettled: async (_done, trouble) => {
+      await queries.invalidateQueries({ queryKey: ['claim', id] });
       void queries.invalidateQueries({ queryKey: ['claims'] });
+      if (trouble === null) ends.taken();
+      else if (trouble instanceof Trouble && trouble.code === 'version-changed') ends.overtaken();
     },
   });
   return {
