@@ -16,12 +16,14 @@ import { ClaimReviewService } from './claim-review.service.js';
 import { ClaimSettlementService } from './claim-settlement.service.js';
 import { ClaimsService } from './claims.service.js';
 import { ClockWatchService } from './clock-watch.service.js';
+import { DecisionAnswersService } from './decision-answers.service.js';
 import { DecidedLessonsService } from './decided-lessons.service.js';
 import { ClaimArrivalsController } from './http/claim-arrivals.controller.js';
 import { ClaimReviewController } from './http/claim-review.controller.js';
 import { ClaimSettlementController } from './http/claim-settlement.controller.js';
 import { ClaimsController } from './http/claims.controller.js';
 import { ClocksController } from './http/clocks.controller.js';
+import { DecisionRecordsController } from './http/decision-records.controller.js';
 import { LessonsController } from './http/lessons.controller.js';
 import { JudgementRecordsService } from './judgement-records.service.js';
 import { AssessClaimJob } from './jobs/assess-claim.job.js';
@@ -41,6 +43,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimArrivalsController,
     ClaimReviewController,
     ClaimSettlementController,
+    DecisionRecordsController,
     LessonsController,
     ClocksController,
   ],
@@ -57,6 +60,8 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimLedger,
     ClaimRecordsService,
     ClaimFactsService,
+    JudgementRecordsService,
+    DecisionAnswersService,
     JudgementRecordsService,
     ClaimAssessmentService,
     ClaimsService,

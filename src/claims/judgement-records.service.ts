@@ -71,20 +71,24 @@ export class JudgementRecordsService {
     });
   }
 
-  /** Makes a record's judgement again. */
+  /** Makes a record's judgement again, and looks whether the claim's chain of events names it. */
   async replay(tx: EntityManager, record: DecisionRecordRow): Promise<Replay> {
-    return replayed(await this.records.underPolicy(tx, record));
+    const rows = await tx.query<{ hash: string }[]>(
+      `select body ->> 'record' hash from claim_event where tenant_id = $1 and claim_id = $2 and kind = 'claim-proposed'`,
+      [record.tenantId, record.claimId],
+    );
+    return replayed(await this.records.underPolicy(tx, record), new Set(rows.map(({ hash }) => hash)));
   }
 }
 
 /**
  * Compares a record with what its facts come to under its policy. Pure.
- * @param noted the hash of the record that the claim's chain of events names, where the caller has it
+ * @param noted hashes of records that the claim's chain of events names
  */
-export function replayed({ record, policy }: RecordUnderPolicy, noted?: string): Replay {
+export function replayed({ record, policy }: RecordUnderPolicy, noted: ReadonlySet<string>): Replay {
   const of = { record: record.id, claim: record.claimId };
   const differences = [...alteredParts(record)];
-  if (noted !== undefined && noted !== record.hash) differences.push('The chain of events names another record.');
+  if (!noted.has(record.hash)) differences.push('The events of the claim do not name this record.');
   if (policy === undefined) {
     return { ...of, differences: [...differences, 'The policy is no longer what it was when the claim was judged.'] };
   }

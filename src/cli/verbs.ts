@@ -141,6 +141,16 @@ Prints one JSON object with the ids. Exit codes: 0 opened, 2 bad input, 3 no dat
 Prints one JSON object. Exit codes: 0 every chain is whole, 1 at least one is not, 2 bad input.`,
     run: async (args, io) => (await import('./verbs/events.js')).verifyEvents(args, io),
   },
+  'decisions replay': {
+    summary: 'judge kept claims again and name each judgement that does not come out byte for byte',
+    usage: `decisions replay [--tenant ID] [--sample N]
+
+  --tenant ID   only this tenant; needed where the database account sees one tenant at a time
+  --sample N    about so many records, always the same ones (default: all)
+
+Prints one JSON object. Exit codes: 0 every record comes out the same, 1 at least one does not, 2 bad input.`,
+    run: async (args, io) => (await import('./verbs/decisions.js')).replayDecisions(args, io),
+  },
   'store check': {
     summary: 'compare the originals of photos with the database, both ways',
     usage: `store check [--rehash] [--remove-orphans] [--json]

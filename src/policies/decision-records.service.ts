@@ -107,7 +107,7 @@ export class DecisionRecordsService {
 }
 
 /** SHA-256 over everything that a record says; long texts count by their hashes. */
-export function recordHash(record: Omit<DecisionRecordRow, 'hash'>): string {
-  const { facts: _facts, outcome: _outcome, trace: _trace, madeAt, ...said } = record;
+export function recordHash(record: Omit<DecisionRecordRow, 'hash'> & { readonly hash?: string }): string {
+  const { facts: _facts, outcome: _outcome, trace: _trace, hash: _hash, madeAt, ...said } = record;
   return contentHash({ ...said, madeAt: Temporal.Instant.from(madeAt).epochMilliseconds });
 }

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import { inPlace, NEWEST } from '../records.contract.js';
+import { inPlace, NEWEST, RECORD_COLUMNS } from '../records.contract.js';
 
 /** A record of one judgement as it is kept. Facts and outcome are canonical JSON (RFC 8785); the trace is the same, deflated (RFC 1951). */
 export interface DecisionRecordRow {
@@ -36,11 +36,6 @@ export interface RecordPosition {
   readonly madeAt: string;
   readonly id: string;
 }
-
-const COLUMNS = `id, tenant_id "tenantId", claim_id "claimId", n, assessment_id "assessmentId", jurisdiction,
-  governed_on::text "governedOn", policy_version_id "policyVersionId", policy_code "policyCode", policy_version "policyVersion",
-  policy_hash "policyHash", policy_jurisdiction "policyJurisdiction", semantics, facts, facts_hash "factsHash", outcome,
-  outcome_hash "outcomeHash", trace, trace_hash "traceHash", actor, made_at "madeAt", hash`;
 
 type Stored = Omit<DecisionRecordRow, 'madeAt'> & { readonly madeAt: Date };
 
@@ -91,17 +86,17 @@ export class DecisionRecordStore {
 
   /** One record; null where it is missing or not visible. */
   async find(tx: EntityManager, tenant: string, id: string): Promise<DecisionRecordRow | null> {
-    const rows = await tx.query<Stored[]>(`select ${COLUMNS} from decision_record where tenant_id = $1 and id = $2`, [
-      tenant,
-      id,
-    ]);
+    const rows = await tx.query<Stored[]>(
+      `select ${RECORD_COLUMNS} from decision_record where tenant_id = $1 and id = $2`,
+      [tenant, id],
+    );
     return rows[0] === undefined ? null : toRow(rows[0]);
   }
 
   /** The records of a claim, oldest first. */
   async ofClaim(tx: EntityManager, tenant: string, claimId: string): Promise<DecisionRecordRow[]> {
     const rows = await tx.query<Stored[]>(
-      `select ${COLUMNS} from decision_record where tenant_id = $1 and claim_id = $2 order by n`,
+      `select ${RECORD_COLUMNS} from decision_record where tenant_id = $1 and claim_id = $2 order by n`,
       [tenant, claimId],
     );
     return rows.map(toRow);
