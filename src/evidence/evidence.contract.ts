@@ -9,6 +9,8 @@ export { parseDigestField, digestField, type DigestField } from './domain/conten
 export type { PhotoQuality, QualityAdvice, QualityFlag } from './domain/quality.js';
 export type { Doubt, DoubtKind } from './domain/doubts.js';
 export type { ErrorRate } from './domain/doubt-rates.js';
+export type { LabelReading } from './domain/labels.js';
+export type { LabelCheck } from './domain/label-check.js';
 export type { PhotoReading } from './domain/photo-reading.js';
 
 /** A region that somebody marked in a photo, in parts of the upright photo. */

@@ -4,6 +4,7 @@ import { InspectionsService } from '../inspections/inspections.service.js';
 import type { Config } from '../platform/config/config.js';
 import { InjectConfig } from '../platform/config/inject-config.js';
 import type { Circumstances, VisitPlan } from './domain/doubts.js';
+import { isLabelShot } from './domain/labels.js';
 import type { ExhibitRow } from './store/exhibit.entity.js';
 import { ExhibitStore } from './store/exhibit.store.js';
 
@@ -33,6 +34,7 @@ export class PhotoCircumstances {
       ...(takenAt === undefined ? {} : { takenAt }),
       seenOn: await this.exhibits.otherVisits(tx, row),
       visit: await this.planOf(tx, row),
+      ...(await this.unitOf(tx, row)),
       limits: this.config.photos.doubts,
     };
   }
@@ -51,6 +53,21 @@ export class PhotoCircumstances {
       [row.tenantId, row.inspectionId, row.item, is],
     );
     return found && { sha256: found.sha256, is };
+  }
+
+  /** The unit that the inspection is about and the visit's other ones, for what labels say. */
+  private async unitOf(tx: EntityManager, row: ExhibitRow): Promise<Pick<Circumstances, 'unit'>> {
+    const units = await tx.query<{ serial: string; sku: string; own: boolean }[]>(
+      `select u.serial, m.sku, u.id = i.unit_id own from inspection i
+       join visit_unit u on u.tenant_id = i.tenant_id and u.visit_id = i.visit_id
+       join model m on m.tenant_id = u.tenant_id and m.id = u.model_id
+       where i.tenant_id = $1 and i.id = $2 order by u.serial`,
+      [row.tenantId, row.inspectionId],
+    );
+    const own = units.find((unit) => unit.own);
+    if (!own) return {};
+    const others = units.filter((unit) => !unit.own).map(({ serial }) => serial);
+    return { unit: { serial: own.serial, sku: own.sku, others, labelSought: isLabelShot(row) } };
   }
 
   private async planOf(tx: EntityManager, { tenantId, visitId }: ExhibitRow): Promise<VisitPlan> {

@@ -8,6 +8,7 @@ import type { Config } from '../platform/config/config.js';
 import { InjectConfig } from '../platform/config/inject-config.js';
 import { Database } from '../platform/db/database.js';
 import type { Circumstances } from './domain/doubts.js';
+import { isLabelShot } from './domain/labels.js';
 import { photoReading } from './domain/photo-reading.js';
 import { RENDITION_SIZES } from './evidence.contract.js';
 import type { Fellow, ReadResult, RenditionFile } from './imaging/reader-messages.js';
@@ -120,7 +121,14 @@ export class PhotoReaderService implements OnApplicationShutdown {
       const file = join(folder, 'original');
       await pipeline(this.folders.originals.get(row.sha256), createWriteStream(file, { mode: 0o600 }));
       const { heic } = this.config.photos;
-      const order = { file, mediaType: row.mediaType, into: folder, sizes: RENDITION_SIZES, heic };
+      const order = {
+        file,
+        mediaType: row.mediaType,
+        into: folder,
+        sizes: RENDITION_SIZES,
+        heic,
+        ...(isLabelShot(row) ? { labels: 'search' as const } : {}),
+      };
       const beside = fellow && (await this.copyOf(fellow, join(folder, 'fellow')));
       return use(await this.readTwice({ ...order, ...(beside ? { fellow: beside } : {}) }));
     });

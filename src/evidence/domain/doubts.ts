@@ -3,6 +3,7 @@ import { metresBetween, type Place } from './distance.js';
 import { DOUBT_RATES, type ErrorRate } from './doubt-rates.js';
 import { editingSoftware } from './editing-software.js';
 import { fileDoubts } from './file-doubts.js';
+import type { ExpectedUnit } from './label-check.js';
 import type { PhotoMediaType } from './media-type.js';
 import type { RawReading } from './photo-reading.js';
 import { positionOf } from './position.js';
@@ -69,6 +70,8 @@ export interface Circumstances {
   /** Visits other than this one that hold the same bytes. */
   readonly seenOn: number;
   readonly visit?: VisitPlan;
+  /** The unit that the inspection is about, and whether this photo was to show a label of it. */
+  readonly unit?: ExpectedUnit & { readonly labelSought: boolean };
   readonly limits?: DoubtLimits;
 }
 

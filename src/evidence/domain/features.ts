@@ -3,14 +3,14 @@ import { describeCorner } from './features-description.js';
 import { blurred, shrunk } from './features-levels.js';
 import type { GreyPicture } from './sharpness.js';
 
-/** Longest side in pixels of the pictures that features are taken from. */
-export const FEATURES_SIDE = 640;
+/** Pixels of the pictures that features are taken from, as in 640 × 480: by area, so that a tall screenshot keeps its detail. */
+export const FEATURES_AREA = 307_200;
 /** Bytes of one feature when packed: x and y as 16-bit quarter pixels, and 256 bits. */
 export const FEATURE_BYTES = 36;
 
-const LEVELS = 6;
+const LEVELS = 8;
 const LEVEL_STEP = 1.26;
-const MOST = 400;
+const MOST = 500;
 /** Corners are taken evenly from 8 × 8 fields, so that one busy corner of the picture does not take all. */
 const FIELDS = 8;
 /** Descriptions reach so far around a corner. */
@@ -28,9 +28,9 @@ export interface Features {
 }
 
 /**
- * At most 400 oriented corners with their 256-bit descriptions, after the open description of ORB (Rublee, Rabaud, Konolige and
- * Bradski, ICCV 2011): FAST-9 corners on a pyramid of six levels, turned to the centroid of their brightness, compared by pairs of
- * pixels. @param picture grey, longest side at most `FEATURES_SIDE`
+ * At most 500 oriented corners with their 256-bit descriptions, after the open description of ORB (Rublee, Rabaud, Konolige and
+ * Bradski, ICCV 2011): FAST-9 corners on a pyramid of eight levels, turned to the centroid of their brightness, compared by pairs of
+ * pixels. @param picture grey, of about `FEATURES_AREA` pixels
  */
 export function featuresOf(picture: GreyPicture): Features {
   const found: (Corner & { readonly scale: number; readonly words: Uint32Array })[] = [];

@@ -3,8 +3,11 @@ import { cameraOf, cleanText, type Camera } from './camera.js';
 import { doubtsOf, type Circumstances, type Doubt } from './doubts.js';
 import { editingSoftware } from './editing-software.js';
 import type { JpegHistory, ThumbnailReading } from './file-doubts.js';
+import { checkLabels, type LabelCheck } from './label-check.js';
+import type { LabelReading } from './labels.js';
 import { orientationOf } from './orientation.js';
 import { positionOf, type NoPosition, type Position, type RawPosition } from './position.js';
+import { shownFingerprint, type PhotoFingerprint, type ShownFingerprint } from './photo-fingerprint.js';
 import type { PixelSize } from './photo-limits.js';
 import type { PhotoQuality } from './quality.js';
 import { recordedFields, type RecordedField } from './recorded-fields.js';
@@ -28,6 +31,10 @@ export interface RawReading {
   readonly xmp?: XmpFacts;
   readonly jpeg?: JpegHistory;
   readonly thumbnail?: ThumbnailReading;
+  /** Absent for a picture too small to be told by. */
+  readonly fingerprint?: PhotoFingerprint;
+  /** Codes on the photo; absent where nobody looked for any. */
+  readonly labels?: readonly LabelReading[];
 }
 
 /** Everything derived from one original. It can be made again from the original at any time. */
@@ -53,6 +60,12 @@ export interface PhotoReading {
   readonly quality?: PhotoQuality;
   readonly jpeg?: JpegHistory;
   readonly thumbnail?: ThumbnailReading;
+  /** What the picture looks like, to find it again. */
+  readonly fingerprint?: ShownFingerprint;
+  /** Codes that were read on it. */
+  readonly labels?: readonly LabelReading[];
+  /** How they compare with the unit that the inspection is about. */
+  readonly labelCheck?: LabelCheck;
   readonly doubts: readonly Doubt[];
 }
 
@@ -60,6 +73,8 @@ export interface PhotoReading {
 export function photoReading(raw: RawReading, circumstances: Circumstances): PhotoReading {
   const capture = captureTime(raw.times);
   const software = typeof raw.camera.software === 'string' ? cleanText(raw.camera.software) : undefined;
+  const { unit } = circumstances;
+  const labelCheck = unit && raw.labels ? checkLabels(raw.labels, unit, unit.labelSought) : undefined;
   const editedWith = editingSoftware([software, raw.xmp?.creatorTool, ...(raw.xmp?.agents ?? [])]);
   return {
     format: 'photo-reading/2',
@@ -76,6 +91,9 @@ export function photoReading(raw: RawReading, circumstances: Circumstances): Pho
     ...(raw.quality && { quality: raw.quality }),
     ...(raw.jpeg && { jpeg: raw.jpeg }),
     ...(raw.thumbnail && { thumbnail: raw.thumbnail }),
+    ...(raw.fingerprint && { fingerprint: shownFingerprint(raw.fingerprint) }),
+    ...(raw.labels && { labels: raw.labels }),
+    ...(labelCheck && { labelCheck }),
     doubts: doubtsOf(raw, capture, circumstances),
   };
 }

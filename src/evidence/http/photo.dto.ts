@@ -54,6 +54,21 @@ export class PhotoAdviceDto {
   measure?: string;
 }
 
+/** How the codes on a photo compare with the unit that the inspection is about. */
+export class PhotoLabelCheckDto {
+  @ApiProperty({ enum: ['match', 'differs', 'none'] })
+  outcome: string;
+
+  @ApiProperty({ description: 'Serial number of the unit that the inspection is about.' })
+  expected: string;
+
+  @ApiPropertyOptional({ description: 'The number that was read.' })
+  read?: string;
+
+  @ApiProperty({ type: PhotoWordsDto })
+  says: PhotoWordsDto;
+}
+
 /** What the sender of a photo is told, now and whenever it is sent again. */
 export class PhotoReceiptDto {
   @ApiProperty({ format: 'uuid', description: 'The id that counts.' })
@@ -91,6 +106,12 @@ export class PhotoReceiptDto {
 
   @ApiPropertyOptional({ type: [PhotoAdviceDto], description: 'For the crew, once the photo has been looked at.' })
   advice?: PhotoAdviceDto[];
+
+  @ApiPropertyOptional({
+    type: PhotoLabelCheckDto,
+    description: 'What the label on it says, where it should or does show one.',
+  })
+  label?: PhotoLabelCheckDto;
 }
 
 export class PhotoReceiptsDto {

@@ -20,6 +20,7 @@ export function receiptDto({ row }: Intake, sentId: string): PhotoReceiptDto {
     state,
     ...(failure === null ? {} : { failure }),
     ...(advice === undefined ? {} : { advice: [...advice] }),
+    ...(reading?.labelCheck === undefined ? {} : { label: reading.labelCheck }),
   };
 }
 

@@ -3,10 +3,13 @@ import { exposureOf } from '../domain/exposure.js';
 import { jpegHistory } from '../domain/jpeg-history.js';
 import { nearnessOf, NEARNESS_SIDE, shrunk, type Nearness } from '../domain/nearness.js';
 import type { RawReading } from '../domain/photo-reading.js';
+import { isHeic } from '../domain/photo-limits.js';
 import { judgeQuality } from '../domain/quality.js';
 import { sharpnessOf, type GreyPicture } from '../domain/sharpness.js';
 import { compareThumbnail } from './compare-thumbnail.js';
+import { fingerprintPhoto } from './fingerprint-photo.js';
 import type { ContainerFacts } from './photo-metadata.js';
+import { readLabels } from './read-labels.js';
 import type { Fellow, ReadOrder } from './reader-messages.js';
 import type { Made } from './renditions.js';
 import { inputOptions, PIPELINE_SECONDS } from './sharp-settings.js';
@@ -21,6 +24,12 @@ export async function photoSignals(
   const { grey } = made;
   const nearness = order.fellow && (await nearnessTo(order.fellow, grey).catch(() => undefined));
   const thumbnail = facts.thumbnail && (await compareThumbnail(facts.thumbnail, grey));
+  const fingerprint = await fingerprintPhoto(made.largest);
+  // A decoder that trips over a picture must not lose the photo.
+  const labels = await readLabels(
+    { small: grey, large: made.largest, ...(isHeic(order.mediaType) ? {} : { encoded: content }) },
+    order.labels ?? 'glance',
+  ).catch(() => undefined);
   return {
     quality: judgeQuality(facts.found.upright, {
       sharpness: sharpnessOf(grey),
@@ -29,6 +38,8 @@ export async function photoSignals(
     }),
     ...(order.mediaType === 'image/jpeg' ? { jpeg: jpegHistory(content) } : {}),
     ...(thumbnail ? { thumbnail } : {}),
+    ...(fingerprint ? { fingerprint } : {}),
+    ...(labels ? { labels } : {}),
   };
 }
 

@@ -1,5 +1,6 @@
 import type { PhotoMediaType } from '../domain/media-type.js';
 import type { RawReading } from '../domain/photo-reading.js';
+import type { LabelEffort } from './read-labels.js';
 
 /** What the parent asks of a reader process. Files are paths: pictures never travel over the channel. */
 export interface ReadOrder {
@@ -11,6 +12,8 @@ export interface ReadOrder {
   readonly sizes: readonly number[];
   /** The other photo of a pair of wide and close, where it is there already. */
   readonly fellow?: Fellow;
+  /** How hard to look for codes; absent: a glance. */
+  readonly labels?: LabelEffort;
   /** Whether HEIC is decoded; without it a HEIC has a reading and no pictures. */
   readonly heic?: boolean;
 }
