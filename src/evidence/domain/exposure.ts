@@ -16,8 +16,12 @@ export interface Exposure {
 /** Exposure of a grey picture of at least one pixel. @throws RangeError on an empty picture */
 export function exposureOf({ pixels }: GreyPicture): Exposure {
   if (pixels.length === 0) throw new RangeError('a picture has at least one pixel');
-  const counts = new Float64Array(256);
-  for (const level of pixels) counts[level] = (counts[level] ?? 0) + 1;
+  const counts = new Uint32Array(256);
+  // By index: iterating took ten times as long when measured.
+  for (let at = 0; at < pixels.length; at += 1) {
+    const level = pixels[at] ?? 0;
+    counts[level] = (counts[level] ?? 0) + 1;
+  }
   return {
     p1: levelAt(counts, 0.01 * pixels.length),
     p95: levelAt(counts, 0.95 * pixels.length),
@@ -28,12 +32,12 @@ export function exposureOf({ pixels }: GreyPicture): Exposure {
   };
 }
 
-function levelAt(counts: Float64Array, rank: number): number {
+function levelAt(counts: Uint32Array, rank: number): number {
   let seen = 0;
   const level = counts.findIndex((count) => (seen += count) >= rank);
   return level === -1 ? 255 : level;
 }
 
-function between(counts: Float64Array, from: number, to: number): number {
+function between(counts: Uint32Array, from: number, to: number): number {
   return counts.subarray(from, to + 1).reduce((sum, count) => sum + count, 0);
 }

@@ -134,33 +134,26 @@ const REBLUR_TAPS = 9;
  * without any variation, which nothing can blur further.
  */
 export function reblurOf({ pixels, width, height }: GreyPicture): number {
-  const across = leftByReblur(pixels, { lines: height, lineStep: width, length: width, step: 1 });
-  const down = leftByReblur(pixels, { lines: width, lineStep: 1, length: height, step: width });
+  const half = (REBLUR_TAPS - 1) / 2;
+  // Only where the whole box fits, so that no border is made up; the box before it begins one pixel earlier.
+  const across = leftByReblur(pixels, width, { x0: half + 1, y0: 0, x1: width - half, y1: height }, 1);
+  const down = leftByReblur(pixels, width, { x0: 0, y0: half + 1, x1: width, y1: height - half }, width);
   return Math.max(across, down);
 }
 
-interface Lines {
-  readonly lines: number;
-  readonly lineStep: number;
-  readonly length: number;
-  readonly step: number;
-}
-
-/** Only where the whole box fits, so that no border is made up. */
-function leftByReblur(pixels: Uint8Array, { lines, lineStep, length, step }: Lines): number {
+/** @param step from a pixel to its neighbour along the axis */
+function leftByReblur(pixels: Uint8Array, width: number, { x0, y0, x1, y1 }: Tile, step: number): number {
   const half = (REBLUR_TAPS - 1) / 2;
+  const [ahead, behind] = [half * step, (half + 1) * step];
   let variation = 0;
   let removed = 0;
-  for (let line = 0; line < lines; line += 1) {
-    const start = line * lineStep;
-    for (let n = half + 1; n + half < length; n += 1) {
-      const at = start + n * step;
+  for (let y = y0; y < y1; y += 1) {
+    for (let at = y * width + x0; at < y * width + x1; at += 1) {
       const sharp = Math.abs((pixels[at] ?? 0) - (pixels[at - step] ?? 0));
       // Two neighbouring boxes differ by the pixel that enters and the one that leaves.
-      const entering = pixels[at + half * step] ?? 0;
-      const leaving = pixels[at - (half + 1) * step] ?? 0;
+      const blurred = Math.abs((pixels[at + ahead] ?? 0) - (pixels[at - behind] ?? 0)) / REBLUR_TAPS;
       variation += sharp;
-      removed += Math.max(0, sharp - Math.abs(entering - leaving) / REBLUR_TAPS);
+      if (sharp > blurred) removed += sharp - blurred;
     }
   }
   return variation === 0 ? 1 : (variation - removed) / variation;
