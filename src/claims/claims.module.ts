@@ -62,7 +62,6 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimFactsService,
     JudgementRecordsService,
     DecisionAnswersService,
-    JudgementRecordsService,
     ClaimAssessmentService,
     ClaimsService,
     ClaimArrivalsService,
