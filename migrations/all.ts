@@ -16,6 +16,7 @@ import { TakeUploads1764057600040 } from './1764057600040-take-uploads.js';
 import { MarkPhotos1764057600045 } from './1764057600045-mark-photos.js';
 import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
 import { TellChanges1764057600070 } from './1764057600070-tell-changes.js';
+import { KeepDeskViews1764057600075 } from './1764057600075-keep-desk-views.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
 export const ALL_MIGRATIONS = [
@@ -37,4 +38,5 @@ export const ALL_MIGRATIONS = [
   MarkPhotos1764057600045,
   HearPhones1764057600060,
   TellChanges1764057600070,
+  KeepDeskViews1764057600075,
 ];

@@ -17,6 +17,7 @@ import { DeskCasePages } from './http/desk-case.pages.js';
 import { DeskChangesController } from './http/desk-changes.controller.js';
 import { DeskClaimsController } from './http/desk-claims.controller.js';
 import { DeskDataController } from './http/desk-data.controller.js';
+import { DeskDataViewsController } from './http/desk-data-views.controller.js';
 import { DeskDocumentsController } from './http/desk-documents.controller.js';
 import { DeskPeopleController } from './http/desk-people.controller.js';
 import { DeskVisitsController } from './http/desk-visits.controller.js';
@@ -24,6 +25,7 @@ import { FrontDoorController } from './http/front-door.controller.js';
 import { RetailerClaimPages } from './http/retailer-claim.pages.js';
 import { RetailerExportController } from './http/retailer-export.controller.js';
 import { RetailerController } from './http/retailer.controller.js';
+import { DeskViewStore } from './store/desk-view.store.js';
 
 /** The pages for crew, desk and retailer. */
 @Module({
@@ -40,9 +42,19 @@ import { RetailerController } from './http/retailer.controller.js';
     RetailerExportController,
     RetailerController,
     DeskDataController,
+    DeskDataViewsController,
     DeskChangesController,
     DeskAppController,
   ],
-  providers: [CrewSources, CrewPacks, CaseInspections, DeskCases, DeskCasePages, DeskActs, RetailerClaimPages],
+  providers: [
+    CrewSources,
+    CrewPacks,
+    CaseInspections,
+    DeskCases,
+    DeskViewStore,
+    DeskCasePages,
+    DeskActs,
+    RetailerClaimPages,
+  ],
 })
 export class WebModule {}

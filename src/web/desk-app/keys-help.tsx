@@ -11,6 +11,7 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['g then q', 'queue'],
       ['g then p', 'policies'],
       ['g then r', 'recoveries'],
+      ['g then d', 'what is due'],
       ['g then f', 'figures'],
     ],
   },

@@ -23,7 +23,7 @@ export const queueRoute = createRoute({
   getParentRoute: () => root,
   path: '/',
   component: QueuePage,
-  validateSearch: (search: Record<string, unknown>) => words(search, ['view', 'find', 'ground', 'mine']),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['view', 'find', 'ground']),
 });
 
 export const caseRoute = createRoute({

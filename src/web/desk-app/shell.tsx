@@ -1,22 +1,16 @@
 import { useQuery } from '@tanstack/react-query';
 import { Link, Outlet, useNavigate } from '@tanstack/react-router';
 import { useState, type ReactNode } from 'react';
-import { DESK } from '../domain/desk-address.js';
+import type { DeskOnlooker } from '../domain/desk-data.js';
 import { read } from './api/http.js';
 import { KeysHelp } from './keys-help.js';
 import { useKeys } from './keys.js';
 import { useLive, type Line } from './live.js';
 
-/** The person at the desk and the doors that open for them. */
-export interface Onlooker {
-  readonly name: string;
-  readonly doors: readonly { readonly address: string; readonly says: string; readonly count?: number }[];
-}
-
 export function useOnlooker() {
   return useQuery({
     queryKey: ['onlooker'],
-    queryFn: async ({ signal }) => (await read<Onlooker>('/desk-data/me', signal)).body,
+    queryFn: async ({ signal }) => (await read<DeskOnlooker>('/desk-data/me', signal)).body,
   });
 }
 
@@ -33,11 +27,17 @@ export function Shell(): ReactNode {
   const navigate = useNavigate();
   const [help, setHelp] = useState(false);
   const go = (to: string) => () => void navigate({ to });
+  const find = async (): Promise<void> => {
+    if (document.getElementById('find') === null) await navigate({ to: '/' });
+    document.getElementById('find')?.focus();
+  };
   useKeys({
+    '/': () => void find(),
     '?': () => setHelp(true),
     'g q': go('/'),
     'g p': go('/policies'),
     'g r': go('/recoveries'),
+    'g d': go('/due'),
     'g f': go('/figures'),
   });
   return (
@@ -50,12 +50,17 @@ export function Shell(): ReactNode {
           As Noted
         </Link>
         <nav aria-label="Desk">
-          {onlooker?.doors.map(({ address, says, count }) => (
-            <Link key={address} to={address.slice(DESK.length) || '/'} activeOptions={{ exact: address === DESK }}>
-              {says}
-              {count === undefined ? null : <span className="figures">{count}</span>}
-            </Link>
-          ))}
+          {onlooker?.doors.map(({ to, href, says }) =>
+            to === undefined ? (
+              <a key={says} href={href}>
+                {says}
+              </a>
+            ) : (
+              <Link key={says} to={to} activeOptions={{ exact: to === '/' }}>
+                {says}
+              </Link>
+            ),
+          )}
         </nav>
         <p className={`line ${line}`} role="status">
           {LINES[line]}

@@ -32,3 +32,31 @@ export interface QueueData {
   /** RFC 3339 */
   readonly now: string;
 }
+
+/** A view of the queue that somebody keeps under a name of their own. */
+export interface OwnView {
+  readonly id: string;
+  readonly name: string;
+  /** Id of the view that it narrows. */
+  readonly view: string;
+  /** Part of a claim number, serial number or order reference; empty for all. */
+  readonly find: string;
+  /** A ground; empty for all. */
+  readonly ground: string;
+}
+
+/** A door of the desk: a page of its own, or one of the service beside it. */
+export interface DeskDoor {
+  readonly says: string;
+  /** Place within the desk, beginning with a slash. */
+  readonly to?: string;
+  /** Address outside it. */
+  readonly href?: string;
+}
+
+/** The person at the desk and the doors that open for them. */
+export interface DeskOnlooker {
+  readonly id: string;
+  readonly name: string;
+  readonly doors: readonly DeskDoor[];
+}

@@ -3,14 +3,14 @@ import { ApiExcludeController } from '@nestjs/swagger';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { ClaimsService } from '../../claims/claims.service.js';
+import { GROUNDS } from '../../kernel/vocabulary.js';
 import { Clock } from '../../platform/clock.js';
 import type { CaseData } from '../case-data.js';
 import { CLAIM_ACTS } from '../domain/claim-acts.js';
-import type { QueueData } from '../domain/desk-data.js';
+import { deskDoors } from '../desk-doors.js';
+import type { DeskOnlooker, QueueData } from '../domain/desk-data.js';
 import { queueView } from '../domain/queue-views.js';
 import { text, type Form } from '../form-fields.js';
-import { onlookerOf } from '../onlookers.js';
-import type { Onlooker } from '../pages/layout.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Refused } from '../../platform/http/problems.js';
 import { DeskActs } from './desk-acts.js';
@@ -32,8 +32,8 @@ export class DeskDataController {
 
   @Get('me')
   @Needs('policy.read')
-  me(@CurrentActor() actor: Actor): Onlooker & { readonly id: string } {
-    return { id: actor.id, ...onlookerOf(actor) };
+  me(@CurrentActor() actor: Actor): DeskOnlooker {
+    return { id: actor.id, name: actor.name, doors: deskDoors(actor) };
   }
 
   @Get('queue')
@@ -42,11 +42,15 @@ export class DeskDataController {
     const find = text(query, 'find').slice(0, 80);
     const cursor = text(query, 'cursor');
     const { states, awaiting, order } = queueView(text(query, 'view'));
-    const filter = { order, ...(states ? { states } : {}), ...(awaiting === undefined ? {} : { awaiting }) };
-    const page = await this.claims.list(actor, find === '' ? filter : { order: 'newest', find }, {
-      limit: PAGE,
-      ...(cursor === '' ? {} : { cursor }),
-    });
+    const ground = GROUNDS.find((each) => each === text(query, 'ground'));
+    const filter = {
+      order,
+      ...(states ? { states } : {}),
+      ...(awaiting === undefined ? {} : { awaiting }),
+      ...(ground === undefined ? {} : { ground }),
+      ...(find === '' ? {} : { find }),
+    };
+    const page = await this.claims.list(actor, filter, { limit: PAGE, ...(cursor === '' ? {} : { cursor }) });
     return {
       lines: page.items,
       ...(page.next === undefined ? {} : { next: page.next }),

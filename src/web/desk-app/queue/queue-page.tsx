@@ -1,87 +1,70 @@
 import { useInfiniteQuery } from '@tanstack/react-query';
 import { getRouteApi, Link, useNavigate } from '@tanstack/react-router';
-import { useEffect, useLayoutEffect, useRef, useState, type ReactNode } from 'react';
+import { useEffect, useLayoutEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
+import { GROUNDS } from '../../../kernel/vocabulary.js';
 import type { QueueData } from '../../domain/desk-data.js';
-import { countOf, QUEUE_VIEWS, queueView } from '../../domain/queue-views.js';
+import { QUEUE_VIEWS, queueView } from '../../domain/queue-views.js';
+import { GROUND_WORDS } from '../../domain/trade-words.js';
 import { read } from '../api/http.js';
+import { useOwnViews } from '../api/views.js';
 import { useKeys } from '../keys.js';
+import { Pick } from '../parts/pick.js';
 import { Empty, Failing, Loading } from '../parts/states.js';
 import { useTitle } from '../parts/title.js';
+import { KeepView } from './keep-view.js';
+import { keepQueue } from './last-queue.js';
 import { QueueTable } from './queue-table.js';
+import { isOwn, QueueViews, searchOf } from './queue-views.js';
+import type { QueueWish } from './queue-wish.js';
 
 const route = getRouteApi('/');
 
 /** The desk's queue: what is due first stands first. */
 export function QueuePage(): ReactNode {
-  const { view: viewId = '', find = '' } = route.useSearch();
+  const { view: viewId = '', find = '', ground: asked = '' } = route.useSearch();
   const view = queueView(viewId);
+  const ground = GROUNDS.find((each) => each === asked) ?? '';
+  const wish: QueueWish = { view: view.id, find, ground };
   const navigate = useNavigate();
-  const pages = useInfiniteQuery({
-    queryKey: ['claims', view.id, find],
-    initialPageParam: '',
-    queryFn: async ({ signal, pageParam }) => {
-      const query = new URLSearchParams({ view: view.id, find, cursor: pageParam });
-      return (await read<QueueData>(`/desk-data/queue?${query.toString()}`, signal)).body;
-    },
-    getNextPageParam: (page) => page.next,
-  });
-  useTitle(`${view.says} · Queue`);
+  const pages = useQueue(wish);
+  const own = useOwnViews().data ?? [];
+  useTitle(`${own.find((each) => isOwn(each, wish))?.name ?? view.says} · Queue`);
   const search = useRef<HTMLInputElement>(null);
-  const lines = pages.data?.pages.flatMap((page) => page.lines) ?? [];
-  const [at, setAt] = useState(0);
-  useEffect(() => setAt(0), [view.id, find]);
-  const here = Math.min(at, lines.length - 1);
-  const table = useRef<HTMLTableElement>(null);
-  useLayoutEffect(() => {
-    table.current?.tBodies[0]?.rows[here]?.scrollIntoView({ block: 'nearest' });
-  }, [here]);
+  const lines = useMemo(() => pages.data?.pages.flatMap((page) => page.lines) ?? [], [pages.data]);
+  useEffect(() => keepQueue(lines.map(({ id }) => id)), [lines]);
+  const { here, step, table } = usePlace(lines.length, `${view.id} ${find} ${ground}`);
   useKeys({
-    j: () => setAt(Math.min(here + 1, lines.length - 1)),
-    k: () => setAt(Math.max(here - 1, 0)),
+    j: () => step(1),
+    k: () => step(-1),
     Enter: () => {
       const line = lines[here];
       if (line) void navigate({ to: '/claims/$id', params: { id: line.id } });
     },
-    '/': () => search.current?.focus(),
-    v: () => {
-      const next = QUEUE_VIEWS[(QUEUE_VIEWS.indexOf(view) + 1) % QUEUE_VIEWS.length];
-      if (next) void navigate({ to: '/', search: { view: next.id } });
-    },
+    v: () => void navigate({ to: '/', search: nextView(wish, own) }),
   });
   const first = pages.data?.pages[0];
+  const narrowed = find !== '' || ground !== '';
   return (
     <>
       <div className="head">
         <h1>Queue</h1>
-        <form
-          className="find"
-          role="search"
-          onSubmit={(event) => {
-            event.preventDefault();
-            const typed = search.current?.value.trim() ?? '';
-            void navigate({ to: '/', search: typed === '' ? {} : { find: typed, view: 'all' } });
-          }}
-        >
-          <div className="field">
-            <label htmlFor="find">Claim number, serial or order</label>
-            <input id="find" ref={search} type="search" maxLength={80} defaultValue={find} key={find} />
-          </div>
-          <button>Find</button>
-        </form>
+        <Find
+          box={search}
+          find={find}
+          onFind={(typed) => void navigate({ to: '/', search: typed === '' ? {} : { find: typed, view: 'all' } })}
+        />
       </div>
-      <nav className="views" aria-label="Views of the queue">
-        {QUEUE_VIEWS.map((each) => (
-          <Link
-            key={each.id}
-            to="/"
-            search={{ view: each.id }}
-            aria-current={each.id === view.id && find === '' ? 'page' : undefined}
-          >
-            {each.says}
-            <span className="quiet figures">{first ? countOf(each, first.counts, first.awaiting) : ''}</span>
-          </Link>
-        ))}
-      </nav>
+      <QueueViews wish={wish} own={own} first={first} />
+      <div className="row filters">
+        <Pick
+          id="ground"
+          label="About"
+          value={ground}
+          onPick={(picked) => void navigate({ to: '/', search: searchOf({ ...wish, ground: picked }), replace: true })}
+          options={[['', 'Everything'], ...GROUNDS.map((each) => [each, GROUND_WORDS[each]] as const)]}
+        />
+        <KeepView wish={wish} own={own} />
+      </div>
       {find === '' ? null : (
         <p>
           {lines.length === 0 && !pages.isPending ? `Nothing is found for “${find}”.` : `Found for “${find}”:`}{' '}
@@ -90,7 +73,9 @@ export function QueuePage(): ReactNode {
       )}
       {pages.isError ? <Failing trouble={pages.error} again={() => void pages.refetch()} /> : null}
       {pages.isPending ? <Loading what="the queue" /> : null}
-      {first && lines.length === 0 && find === '' ? <Empty>{view.empty}</Empty> : null}
+      {first && lines.length === 0 && find === '' ? (
+        <Empty>{narrowed ? 'Nothing in this view is about that. Choose “Everything”.' : view.empty}</Empty>
+      ) : null}
       {first && lines.length > 0 ? (
         <QueueTable ref={table} lines={lines} now={first.now} says={view.says} here={here} />
       ) : null}
@@ -105,5 +90,68 @@ export function QueuePage(): ReactNode {
         </button>
       ) : null}
     </>
+  );
+}
+
+function useQueue(wish: QueueWish) {
+  return useInfiniteQuery({
+    queryKey: ['claims', wish.view, wish.find, wish.ground],
+    initialPageParam: '',
+    queryFn: async ({ signal, pageParam }) => {
+      const query = new URLSearchParams({ ...wish, cursor: pageParam });
+      return (await read<QueueData>(`/desk-data/queue?${query.toString()}`, signal)).body;
+    },
+    getNextPageParam: (page) => page.next,
+  });
+}
+
+/** The line that the keys are on; another view begins at its first. */
+function usePlace(length: number, what: string) {
+  const [at, setAt] = useState(0);
+  useEffect(() => setAt(0), [what]);
+  const here = Math.min(at, length - 1);
+  const table = useRef<HTMLTableElement>(null);
+  const byKey = useRef(false);
+  useLayoutEffect(() => {
+    // The window stays where it is until a key is used.
+    if (byKey.current) table.current?.tBodies[0]?.rows[here]?.scrollIntoView({ block: 'nearest' });
+  }, [here]);
+  const step = (by: number): void => {
+    byKey.current = true;
+    setAt((was) => Math.max(0, Math.min(Math.min(was, length - 1) + by, length - 1)));
+  };
+  return { here, step, table };
+}
+
+function nextView(wish: QueueWish, own: Parameters<typeof QueueViews>[0]['own']) {
+  const all = [...QUEUE_VIEWS.map(({ id }) => ({ view: id, find: '', ground: '' })), ...own];
+  const at = all.findIndex(
+    ({ view, find, ground }) => view === wish.view && find === wish.find && ground === wish.ground,
+  );
+  return searchOf(all[(at + 1) % all.length] ?? { view: QUEUE_VIEWS[0].id, find: '', ground: '' });
+}
+
+interface FindProps {
+  readonly box: RefObject<HTMLInputElement | null>;
+  readonly find: string;
+  readonly onFind: (typed: string) => void;
+}
+
+function Find({ box, find, onFind }: FindProps): ReactNode {
+  return (
+    <form
+      className="find"
+      role="search"
+      onSubmit={(event) => {
+        event.preventDefault();
+        onFind(box.current?.value.trim() ?? '');
+      }}
+    >
+      <div className="field">
+        <label htmlFor="find">Claim number, serial or order</label>
+        <input id="find" ref={box} type="search" maxLength={80} defaultValue={find} key={find} />
+      </div>
+      <button>Find</button>
+    </form>
   );
 }

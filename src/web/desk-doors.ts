@@ -1,0 +1,17 @@
+import { may, type Actor } from '../access/access.contract.js';
+import type { DeskDoor } from './domain/desk-data.js';
+import { seesTheDesk } from './onlookers.js';
+
+/** The doors of the desk that are the actor's. Nobody is shown one that would not open. */
+export function deskDoors(actor: Actor): readonly DeskDoor[] {
+  const doors: readonly (DeskDoor & { readonly opens: boolean })[] = [
+    { to: '/', says: 'Queue', opens: seesTheDesk(actor) },
+    { to: '/due', says: 'What is due', opens: may(actor, 'due.read') },
+    { to: '/recoveries', says: 'Recoveries', opens: may(actor, 'recovery.read') },
+    { href: '/desk/visits', says: 'Visits', opens: may(actor, 'visit.plan') },
+    { href: '/desk/policies', says: 'Policies', opens: may(actor, 'policy.read') },
+    { href: '/desk/models', says: 'Models', opens: may(actor, 'policy.read') },
+    { href: '/desk/people', says: 'People and keys', opens: may(actor, 'people.manage') },
+  ];
+  return doors.flatMap(({ opens, ...door }) => (opens ? [door] : []));
+}
