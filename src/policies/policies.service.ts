@@ -194,12 +194,17 @@ function run(
   on: string,
   { facts, decisions, explain = false, whyNot }: EvaluationWish,
 ): Evaluation & { readonly whyNot?: WhyNot } {
+  const evaluation = placed('#/facts', () => policy.evaluate(on, facts, decisions, { trace: explain }));
+  if (whyNot === undefined) return evaluation;
+  return { ...evaluation, whyNot: placed('#/whyNot', () => policy.whyNot(on, facts, whyNot)) };
+}
+
+/** The engine's contract: RangeError for what is not declared or of the wrong type, and a conflict where rules exclude each other. */
+function placed<T>(pointer: string, ask: () => T): T {
   try {
-    const evaluation = policy.evaluate(on, facts, decisions, { trace: explain });
-    return { ...evaluation, ...(whyNot === undefined ? {} : { whyNot: policy.whyNot(on, facts, whyNot) }) };
+    return ask();
   } catch (error) {
-    // The engine's contract: RangeError for a fact that is not declared or of the wrong type.
-    if (error instanceof RangeError) throw new Invalid([{ pointer: '#/facts', detail: `${error.message}.` }]);
+    if (error instanceof RangeError) throw new Invalid([{ pointer, detail: `${error.message}.` }]);
     if (error instanceof PolicyConflict) throw new Invalid([{ pointer: '#/facts', detail: error.message }]);
     throw error;
   }

@@ -136,6 +136,25 @@ describe('policies', () => {
     expect(pointersOf(await ask({ facts: [] }))).toEqual(['#/facts']);
   });
 
+  it('explain the whole way to an outcome, and why it is not another one', async () => {
+    await stock(test, home);
+    const examples = us()['examples'] as { on: string; given: object; decisions?: string[] }[];
+    const example = examples.find(({ decisions }) => decisions?.includes('remedy option'));
+    if (example === undefined) throw new Error('the shipped policy has no example of a remedy option');
+    const { on, given, decisions } = example;
+    const ask = (more: object) =>
+      client.post(home.analyst, `${US}/evaluations`, { facts: given, on, decisions, ...more });
+    const plain = (await ask({})).json<{ outcomes: Record<string, unknown>; trace?: object[] }>();
+    expect(plain.trace).toBeUndefined();
+    const { trace } = (await ask({ explain: true })).json<{ trace: { decision: string; fired: object[] }[] }>();
+    expect(trace.find(({ decision }) => decision === 'remedy option')?.fired).not.toEqual([]);
+    const wanted = { name: 'admissible', value: plain.outcomes['admissible'] !== true };
+    const asked = (await ask({ whyNot: wanted })).json<{ whyNot: { decision: string; rules: object[] } }>();
+    expect(asked.whyNot).toMatchObject({ decision: 'remedy option', wanted: wanted.value });
+    expect(asked.whyNot.rules.length).toBeGreaterThan(0);
+    expect(pointersOf(await ask({ whyNot: { name: 'weather', value: true } }))).toEqual(['#/whyNot']);
+  });
+
   it('belong to policy owners: analysts read, nobody else does', async () => {
     await draft();
     expect(codeOf(await client.post(home.analyst, `${US}/versions`, body()))).toBe('not-allowed');
