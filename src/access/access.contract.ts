@@ -5,6 +5,7 @@ export {
   judge,
   KEY_SCOPES,
   may,
+  RETAILER_KEY_SCOPES,
   type Act,
   type KeyScope,
   type Thing,

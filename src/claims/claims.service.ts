@@ -121,7 +121,7 @@ export class ClaimsService {
     return pageOf(
       lines,
       size,
-      (line) => [filter.order === 'due' ? (line.dueAt ?? NEVER) : line.updatedAt, line.id],
+      (line) => [placeIn(filter.order, line), line.id],
       (line) => line,
     );
   }
@@ -182,6 +182,12 @@ export class ClaimsService {
       'The inspection was made of another unit than the one with this serial number.',
     );
   }
+}
+
+/** What a list in this order goes by. */
+function placeIn(order: ClaimFilter['order'], line: ClaimLine): string {
+  if (order === 'due') return line.dueAt ?? NEVER;
+  return order === 'opened' ? line.openedAt : line.updatedAt;
 }
 
 function draft(

@@ -96,7 +96,7 @@ export class PhotoIntakeService {
    */
   async admit(tx: EntityManager, actor: Actor, photo: ArrivingPhoto, bytes: number): Promise<Place> {
     const place: Place = await this.inspections.locate(tx, actor, photo.inspectionId);
-    demand(actor, 'exhibit.add', { tenant: actor.tenant, visit: place.visitId });
+    await this.demandHand(tx, actor, photo.inspectionId, place.visitId);
     const faults = faultsOf(photo, place.checklist);
     if (faults.length > 0) throw new Invalid(faults);
     const known = await this.exhibits.known(tx, actor.tenant, photo.id);
@@ -105,6 +105,15 @@ export class PhotoIntakeService {
     if (other) throw idTaken();
     if (!known) await this.exhibits.demandRoom(tx, actor.tenant, photo, bytes);
     return place;
+  }
+
+  /** A retailer adds to what it has a claim on; row-level security has hidden the visits of others. */
+  private async demandHand(tx: EntityManager, actor: Actor, inspectionId: string, visit: string): Promise<void> {
+    const { tenant, retailer } = actor;
+    if (retailer === undefined) return demand(actor, 'exhibit.add', { tenant, visit });
+    demand(actor, 'exhibit.supply', { tenant, retailer, visit });
+    if (await this.exhibits.hasClaim(tx, tenant, inspectionId)) return;
+    throw new Refused('not-found', 'There is no filed claim of yours that a file could be added to.');
   }
 
   private async enter(tx: EntityManager, row: ExhibitRow): Promise<Intake> {

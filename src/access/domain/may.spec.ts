@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { ROLES, type Role } from '../../kernel/vocabulary.js';
 import { serviceActor, type Actor } from './actor.js';
-import { ACTS, actorRef, judge, KEY_SCOPES, may, type Act } from './may.js';
+import { ACTS, actorRef, judge, KEY_SCOPES, may, RETAILER_KEY_SCOPES, type Act } from './may.js';
 
 const TENANT = '11111111-1111-4111-8111-111111111111';
 const OTHER = '22222222-2222-4222-8222-222222222222';
@@ -26,7 +26,9 @@ const TABLE: Readonly<Record<Act, string>> = {
   'checklist.publish': 'PD',
   'exhibit.read': 'CAD',
   'exhibit.add': 'CA',
+  'exhibit.supply': 'R',
   'exhibit.locate': 'A',
+  'exhibit.compare': 'A',
   'finding.read': 'CAPD',
   'claim.read': 'CARPD',
   'claim.file': 'CAR',
@@ -56,6 +58,7 @@ const TABLE: Readonly<Record<Act, string>> = {
   'insight.read': 'APD',
   'people.manage': 'D',
   'key.manage': 'D',
+  'own-key.manage': 'R',
 };
 const LETTER: Readonly<Record<Role, string>> = {
   crew: 'C',
@@ -136,7 +139,14 @@ describe('what an API key may do', () => {
 
   it('never includes deciding, people, keys, policies or places, whatever the scopes', () => {
     const key: Actor = { kind: 'key', tenant: TENANT, id: 'k1', name: 'shop', roles: [], scopes: KEY_SCOPES };
-    for (const act of ['claim.decide', 'people.manage', 'key.manage', 'policy.publish', 'exhibit.locate'] as const) {
+    for (const act of [
+      'claim.decide',
+      'people.manage',
+      'key.manage',
+      'own-key.manage',
+      'policy.publish',
+      'exhibit.locate',
+    ] as const) {
       expect(judge(key, act)).toBe('not-allowed');
     }
   });
@@ -155,5 +165,9 @@ describe('what an API key may do', () => {
     expect(ACTS.filter((act) => may(key, act) && !may(seller, act))).toEqual([]);
     expect(may(key, 'claim.file')).toBe(true);
     expect(may(key, 'catalogue.write')).toBe(false);
+    // Offered to a retailer is each scope that opens something to such a key, and no other.
+    const opens = KEY_SCOPES.filter((scope) => ACTS.some((act) => may({ ...key, scopes: [scope] }, act)));
+    expect(RETAILER_KEY_SCOPES).toEqual(opens);
+    expect(opens).not.toContain('insight:read');
   });
 });

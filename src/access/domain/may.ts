@@ -41,8 +41,12 @@ const RULES = {
   'checklist.publish': rule(['policy owner', 'administrator']),
   'exhibit.read': rule(['crew', 'analyst', 'administrator']),
   'exhibit.add': rule(['crew', 'analyst']),
+  // A photo or scan for a claim of one's own, beside what the crew took.
+  'exhibit.supply': rule(['retailer']),
   // Where exactly a customer lives: analysts only.
   'exhibit.locate': rule(['analyst']),
+  // Pairs of photos show one customer's home beside another's.
+  'exhibit.compare': rule(['analyst']),
   'finding.read': rule(['crew', ...STAFF]),
   'claim.read': rule(['crew', ...STAFF, 'retailer'], 'claims:read'),
   'claim.file': rule(['crew', 'analyst', 'retailer'], 'claims:write'),
@@ -73,10 +77,17 @@ const RULES = {
   'insight.read': rule(STAFF, 'insight:read'),
   'people.manage': rule(['administrator']),
   'key.manage': rule(['administrator']),
+  // Keys that are bound to one's own company, and no others.
+  'own-key.manage': rule(['retailer']),
 } as const satisfies Readonly<Record<string, Rule>>;
 
 export type Act = keyof typeof RULES;
 export const ACTS = Object.keys(RULES) as readonly Act[];
+
+/** The scopes that a key bound to a retailer can make use of: the others lead to nothing that its people may do. */
+export const RETAILER_KEY_SCOPES: readonly KeyScope[] = KEY_SCOPES.filter((scope) =>
+  Object.values<Rule>(RULES).some(({ key, roles }) => key === scope && roles.includes('retailer')),
+);
 
 /** What an act is done to: whose it is and who had a hand in it before. Absent fields do not restrict. */
 export interface Thing {

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
 import type { CursorKey } from '../../platform/http/pages.js';
+import type { InformationRequestRow } from './claim.entity.js';
 
 /** One line of a list of claims. */
 export interface ClaimLine {
@@ -33,11 +34,19 @@ export interface ClaimFilter {
   readonly find?: string;
   /** Only claims whose decision waits for a second person, or only those where none does. */
   readonly awaiting?: boolean;
-  readonly order: 'due' | 'newest';
+  /** Only claims with an open question to this party. */
+  readonly asked?: InformationRequestRow['ofParty'];
+  readonly order: 'due' | 'newest' | 'opened';
 }
 
 /** Sorts what has no running clock behind everything that has one, and is an instant that a cursor can hold. */
 export const NEVER = '9999-12-31T00:00:00Z';
+
+const ORDER_KEYS = {
+  due: `coalesce(c.due_at, '${NEVER}')`,
+  newest: 'c.updated_at',
+  opened: 'c.created_at',
+} as const satisfies Readonly<Record<ClaimFilter['order'], string>>;
 
 const AWAITS = `c.state = 'proposed'
     and exists (select 1 from claim_decision w where w.claim_id = c.id and w.state = 'awaiting second person')`;
@@ -61,7 +70,8 @@ const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.se
 export class ClaimQueueReadModel {
   /**
    * Claims of a tenant that the transaction may see, `limit + 1` at most so that the caller knows whether there are more.
-   * `due` puts what is due first and what has no clock last; `newest` puts the last change first.
+   * `due` puts what is due first and what has no clock last; `newest` puts the last change first; `opened` puts the oldest first, and no
+   * change moves a claim in it, so that going through all pages meets each claim once.
    */
   async page(
     tx: EntityManager,
@@ -82,8 +92,12 @@ export class ClaimQueueReadModel {
       const number = /^\d+$/.test(digits) ? ` or c.number like ${bind(`%${digits}%`)}` : '';
       where.push(`(u.serial ilike ${like} or v.order_reference ilike ${like}${number})`);
     }
-    const key = filter.order === 'due' ? `coalesce(c.due_at, '${NEVER}')` : 'c.updated_at';
-    const [sign, direction] = filter.order === 'due' ? ['>', 'asc'] : ['<', 'desc'];
+    if (filter.asked) {
+      const of = `q.claim_id = c.id and q.answered_at is null and q.of_party = ${bind(filter.asked)}`;
+      where.push(`c.state = 'needs information' and exists (select 1 from information_request q where ${of})`);
+    }
+    const key = ORDER_KEYS[filter.order];
+    const [sign, direction] = filter.order === 'newest' ? ['<', 'desc'] : ['>', 'asc'];
     if (after) where.push(`(${key}, c.id) ${sign} (${bind(after[0])}::timestamptz, ${bind(after[1])}::uuid)`);
     const sql = `${SELECT} where ${where.join(' and ')} order by ${key} ${direction}, c.id ${direction} limit ${limit + 1}`;
     const rows = await tx.query<RawLine[]>(sql, values);
