@@ -39,6 +39,17 @@ describe('sharpness', () => {
     for (const side of [1, 2]) expect(sharpnessOf(picture(side, side, () => 9)).laplacianVariance).toBe(0);
   });
 
+  it('of the whole is the same by tiles', () => {
+    for (const [width, height] of [
+      [512, 384],
+      [101, 67],
+      [9, 5],
+    ] as const) {
+      const made = picture(width, height, blocks);
+      expect(sharpnessOf(made).laplacianVariance).toBe(laplacianVariance(made));
+    }
+  });
+
   it('falls with every step of blur and flags the blurred picture only', () => {
     const scores = [0, 2, 4].map((radius) => sharpnessOf(boxBlurred(radius)));
     expect(scores.map(({ crispness }) => crispness ?? 0)).toEqual(
