@@ -20,6 +20,9 @@ const BROWSERS = [
   '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
 ];
 
+/** What a build of the pages leaves behind when it was whole. */
+const PAGES = ['crew/worker.js', 'desk/.vite/manifest.json'];
+
 /** A failure with its one sentence for the person at the terminal. */
 class Unprepared extends Error {}
 
@@ -139,9 +142,6 @@ async function buildPages() {
   mkdirSync(at('dist', 'web'), { recursive: true });
   writeFileSync(stamp, JSON.stringify({ digest: now }));
 }
-
-/** What a build leaves behind when it was whole. */
-const PAGES = ['crew/worker.js', 'desk/.vite/manifest.json'];
 
 /** Everything that a page may import: its own sources, and the pure parts of the modules whose contracts it uses. */
 function pageSources() {

@@ -27,8 +27,8 @@ try {
 async function secondRun() {
   const folders = ['tests/store', 'tests/http'].filter((folder) => existsSync(path.join(root, folder)));
   if (folders.length === 0) return undefined;
-  if (process.env.AS_NOTED_TEST_DATABASE_URL)
-    return void say('\nNo second run: AS_NOTED_TEST_DATABASE_URL names the one server to test with.');
+  if (process.env.TEST_DATABASE_URL)
+    return void say('\nNo second run: TEST_DATABASE_URL names the one server to test with.');
   const built = (file) => import(pathToFileURL(path.join(root, 'dist/src/platform/postgres', file)).href);
   const { systemSets, embeddedSet } = await built('find-binaries.js');
   const { chooseBinaries } = await built('choose-binaries.js');
@@ -39,7 +39,7 @@ async function secondRun() {
   if (embeddedSet()?.version.major === major)
     return void say(`\nNo second run: the installed PostgreSQL ${major} is of the packaged version.`);
   say(`\nOnce more with the installed PostgreSQL ${major}: ${folders.join(' and ')}`);
-  return runVitest('second', ['--project', 'db', ...folders], { AS_NOTED_TEST_SERVER: 'system' });
+  return runVitest('second', ['--project', 'db', ...folders], { TEST_SERVER: 'system' });
 }
 
 async function runVitest(name, args, env) {

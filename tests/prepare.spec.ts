@@ -14,6 +14,18 @@ fs.mkdirSync('dist/src', { recursive: true });
 for (const file of fs.readdirSync('src')) fs.writeFileSync('dist/src/' + file.replace('.ts', '.js'), '');
 `;
 
+const SCRIPTS = { build: 'node compiler.cjs', 'build:pages': 'node builder.cjs' };
+
+// Stands for the builder of the pages.
+const BUILDER = `
+const fs = require('node:fs');
+fs.appendFileSync('page-builds', 'x');
+for (const file of ['crew/worker.js', 'desk/.vite/manifest.json']) {
+  fs.mkdirSync(require('node:path').dirname('dist/web/' + file), { recursive: true });
+  fs.writeFileSync('dist/web/' + file, '');
+}
+`;
+
 /** A checkout with the real preparation and a project so small that npm needs no network for it. */
 function checkout() {
   const root = mkdtempSync(path.join(tmpdir(), 'as-noted-checkout-'));
@@ -25,7 +37,7 @@ function checkout() {
   const json = (file: string, value: unknown): void => write(file, JSON.stringify(value));
   for (const file of ['prepare.mjs', 'one-at-a-time.mjs'])
     cpSync(path.join(config, file), path.join(root, '.config', file));
-  json('package.json', { name: 'small', version: '1.0.0', scripts: { build: 'node compiler.cjs' }, dependencies: {} });
+  json('package.json', { name: 'small', version: '1.0.0', scripts: SCRIPTS, dependencies: {} });
   json('package-lock.json', {
     name: 'small',
     version: '1.0.0',
@@ -36,11 +48,20 @@ function checkout() {
   json('tsconfig.json', {});
   json('.config/tsconfig.build.json', {});
   write('compiler.cjs', COMPILER);
+  write('builder.cjs', BUILDER);
   write('migrations/all.ts', '');
   write('src/main.ts', 'first');
-  const builds = (): number =>
-    existsSync(path.join(root, 'builds')) ? readFileSync(path.join(root, 'builds')).length : 0;
-  return { root, write, json, builds, has: (file: string) => existsSync(path.join(root, file)) };
+  const count = (file: string): number =>
+    existsSync(path.join(root, file)) ? readFileSync(path.join(root, file)).length : 0;
+  const builds = (): number => count('builds');
+  return {
+    root,
+    write,
+    json,
+    builds,
+    pageBuilds: () => count('page-builds'),
+    has: (file: string) => existsSync(path.join(root, file)),
+  };
 }
 
 function prepare(root: string): Promise<{ code: number | null; said: string }> {
@@ -53,10 +74,11 @@ function prepare(root: string): Promise<{ code: number | null; said: string }> {
   });
 }
 
-describe('preparing a checkout', () => {
+// Starts several programs each time; on a busy machine that takes longer than a test is given.
+describe('preparing a checkout', { timeout: 60_000 }, () => {
   it('builds once, then again only after a change', async () => {
     const { root, write, builds } = checkout();
-    expect(await prepare(root)).toEqual({ code: 0, said: 'Building the service.\n' });
+    expect(await prepare(root)).toEqual({ code: 0, said: 'Building the service.\nBuilding the pages.\n' });
     expect(await prepare(root)).toEqual({ code: 0, said: '' });
     expect(builds()).toBe(1);
     write('src/main.ts', 'second');
@@ -65,6 +87,20 @@ describe('preparing a checkout', () => {
     write('src/main.spec.ts', 'tests are not built');
     await prepare(root);
     expect(builds()).toBe(2);
+  });
+
+  it('builds the pages again when something that they show changes, and only then', async () => {
+    const { root, write, builds, pageBuilds } = checkout();
+    write('src/web/desk-app/desk.css', 'a {}');
+    await prepare(root);
+    await prepare(root);
+    expect([builds(), pageBuilds()]).toEqual([1, 1]);
+    write('src/web/desk-app/desk.css', 'b {}');
+    await prepare(root);
+    expect([builds(), pageBuilds()]).toEqual([1, 2]);
+    rmSync(path.join(root, 'dist/web/crew'), { recursive: true });
+    await prepare(root);
+    expect([builds(), pageBuilds()]).toEqual([1, 3]);
   });
 
   it('removes what was built from a file that is gone', async () => {

@@ -45,11 +45,11 @@ const SETTINGS = {
 
 /**
  * Starts one server for the whole run and makes the template database. Two names in the environment change it:
- * AS_NOTED_TEST_DATABASE_URL names another server (a superuser's address), AS_NOTED_TEST_SERVER=system takes the installed programs.
+ * TEST_DATABASE_URL names another server (a superuser's address), TEST_SERVER=system takes the installed programs.
  */
 export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
   await clearLeftOvers();
-  const given = process.env['AS_NOTED_TEST_DATABASE_URL'];
+  const given = process.env['TEST_DATABASE_URL'];
   const server = given ? await foreignServer(given) : await ownServer();
   const prefix = `as_noted_test_${randomBytes(4).toString('hex')}`;
   const template = `${prefix}_template`;
@@ -90,7 +90,7 @@ async function ownServer(): Promise<RunningServer> {
   const server = await startPrivateServer({
     stateDir: path.join(folder, 'state'),
     programsDir,
-    source: process.env['AS_NOTED_TEST_SERVER'] === 'system' ? 'system' : undefined,
+    source: process.env['TEST_SERVER'] === 'system' ? 'system' : undefined,
     settings: SETTINGS,
     onProgress: () => undefined,
   });
