@@ -11,8 +11,14 @@ const found = PLACES.find((path) => existsSync(path));
 export const noBrowser =
   found === undefined ? `no Chromium at ${PLACES.join(', ')}; on Debian: apt-get install -y chromium` : undefined;
 
+/** Where the browser is. @throws Error where there is none */
+export function browserProgram(): string {
+  if (found === undefined) throw new Error(noBrowser);
+  return found;
+}
+
 /** Flags for a browser that runs as root in a container and looks for nothing on the network. */
-const FLAGS = [
+export const BROWSER_FLAGS = [
   '--no-sandbox',
   '--disable-gpu',
   '--disable-quic',
@@ -29,7 +35,7 @@ export async function openBrowser(): Promise<{
 }> {
   if (found === undefined) throw new Error(noBrowser);
   const profile = mkdtempSync(join(tmpdir(), 'as-noted-browser-'));
-  const browser = await chromium.launch({ executablePath: found, args: [...FLAGS], env: { HOME: profile } });
+  const browser = await chromium.launch({ executablePath: found, args: [...BROWSER_FLAGS], env: { HOME: profile } });
   return {
     context: async (options = {}) => {
       const context = await browser.newContext({ locale: 'en-US', ...options });

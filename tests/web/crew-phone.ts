@@ -85,7 +85,7 @@ export class CrewPhone {
   async photo(shows: string, file: { readonly name: string; readonly mimeType: string; readonly buffer: Buffer }) {
     const before = await this.page.locator('[data-photo]').count();
     await this.page.locator(`input[data-shows="${shows}"]`).setInputFiles(file);
-    await expect.poll(() => this.page.locator('[data-photo]').count()).toBe(before + 1);
+    await expect.poll(() => this.page.locator('[data-photo]').count(), { timeout: 15_000 }).toBe(before + 1);
   }
 
   /** What the chip at the head of every screen says. */

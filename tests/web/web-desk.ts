@@ -5,6 +5,7 @@ import { errorPage } from '../../src/web/error-page.js';
 import { WebModule } from '../../src/web/web.module.js';
 import { ClaimDesk, claimsApp, SERIAL } from '../support/claims.js';
 import type { Hand } from '../support/resources.js';
+import { TEST_START } from '../support/test-app.js';
 import { testDatabase } from '../support/test-database.js';
 
 /** The whole service with its pages on a port of its own, and a house to work in. */
@@ -26,6 +27,7 @@ export class WebDesk extends ClaimDesk {
 
   /** A house with a delivered visit and its crew, at the moment that browsers have on their clocks. */
   async settleNow(): Promise<void> {
+    this.test.clock.moveTo(TEST_START);
     await this.settle();
     const now = Temporal.Now.instant();
     this.test.clock.moveTo(now);

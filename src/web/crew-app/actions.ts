@@ -36,9 +36,13 @@ export async function openLink(secret: string): Promise<Opened> {
   }
 }
 
+/** A pack that came just now is not fetched again. */
+const FRESH_MS = 20_000;
+
 /** Fetches a visit once more, for what other phones and the office have done since. Without a line what is here stays. */
 export async function renew(visitId: string): Promise<'fresh' | 'as it was' | 'expired' | 'not here'> {
   const held = current().visits.find(({ id }) => id === visitId);
+  if (held !== undefined && Date.now() - held.gotAt < FRESH_MS) return 'fresh';
   try {
     const pack = (await ask(held, `/crew/pack?visit=${visitId}`, { method: 'GET' })) as CrewPack;
     await holdVisit(pack, held?.key);

@@ -95,3 +95,22 @@ addEventListener('popstate', () => show({ place: hereNow() }));
 onTold((what) => {
   if (what === 'changed' || what === 'stop') void refresh();
 });
+
+const PATIENCE_MS = 5000;
+
+/** Resolves when this phone holds a visit; at the latest after five seconds. */
+export function firstVisit(): Promise<void> {
+  return new Promise((done) => {
+    const look = (): void => {
+      if (state.visits.length > 0) end();
+    };
+    const alarm = setTimeout(() => end(), PATIENCE_MS);
+    const end = (): void => {
+      clearTimeout(alarm);
+      listeners.delete(look);
+      done();
+    };
+    listeners.add(look);
+    look();
+  });
+}

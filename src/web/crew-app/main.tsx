@@ -1,7 +1,7 @@
 import { render } from 'preact';
 import { App, fetchLater } from './app.js';
 import { openLink, pendingLink, tidy } from './actions.js';
-import { refresh } from './app-state.js';
+import { firstVisit, refresh } from './app-state.js';
 import { keepShell, sendOwed, watchLine } from './engine.js';
 import { keepsThings } from './keep/database.js';
 import { readyReader } from './photo/read-code.js';
@@ -22,6 +22,8 @@ async function begin(): Promise<void> {
   const link = linked ?? (await pendingLink());
   render(<App link={link === '' ? undefined : link} keeps />, root);
   watchLine();
+  // What is only needed later does not stand in the way of the visit on a slow line.
+  await firstVisit();
   await tidy();
   void sendOwed();
   await keepShell();

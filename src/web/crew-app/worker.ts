@@ -29,7 +29,8 @@ const NAME = `crew-${SHELL_STAMP}`;
 const LATER = 'crew-later';
 
 worker.addEventListener('install', (event) => {
-  const wanted = [SHELL, ...SHELL_FILES].map((file) => new Request(file, { cache: 'reload' }));
+  // The files are named by their content, so what the browser has of them already is right and need not come over the air again.
+  const wanted = [new Request(SHELL, { cache: 'reload' }), ...SHELL_FILES];
   event.waitUntil(caches.open(NAME).then((cache) => cache.addAll(wanted)));
 });
 

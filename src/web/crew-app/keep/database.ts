@@ -34,6 +34,8 @@ export interface HeldPhoto {
   /** A small JPEG; empty where the browser cannot open the photo. */
   readonly thumb: ArrayBuffer;
   readonly state: 'here' | 'sent' | 'confirmed' | 'withdrawn';
+  /** The service had the same bytes under this id before. */
+  readonly keptAs?: string;
   /** What the service says about its quality, or why it was refused. */
   readonly advice?: readonly { readonly en: string; readonly es?: string }[];
 }

@@ -116,11 +116,13 @@ async function readBack(facts: readonly HeldFact[], photo: HeldPhoto | undefined
 }
 
 /** A photo that the service has taken in: what is left is to ask once more, later, before the bytes go. */
-export async function photoWasSent(photo: HeldPhoto, advice: HeldPhoto['advice']): Promise<void> {
+export async function photoWasSent(
+  photo: HeldPhoto,
+  told: Required<Pick<HeldPhoto, 'advice' | 'keptAs'>>,
+): Promise<void> {
   await withStore(async (db) => {
     const tx = db.transaction(['photos', 'owed'], 'readwrite', STRICT);
-    const sent: HeldPhoto = { ...photo, state: 'sent', ...(advice === undefined ? {} : { advice }) };
-    void tx.objectStore('photos').put(sent);
+    void tx.objectStore('photos').put({ ...photo, ...told, state: 'sent' });
     void tx.objectStore('owed').put(row('confirm', photo.id, photo.visit));
     await tx.done;
   });

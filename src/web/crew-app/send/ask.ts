@@ -36,7 +36,10 @@ export async function ask(visit: Pick<HeldVisit, 'key'> | undefined, path: strin
   const { method, body, headers = {}, timeoutMs = PATIENCE_MS, signal } = asking;
   const sent: Record<string, string> = { accept: 'application/json', ...headers };
   if (visit?.key !== undefined) sent['authorization'] = `Bearer ${visit.key}`;
-  const limit = AbortSignal.timeout(timeoutMs);
+  // By hand, because phones that are still about know neither AbortSignal.any nor AbortSignal.timeout.
+  const limit = new AbortController();
+  const alarm = setTimeout(() => limit.abort(), timeoutMs);
+  signal?.addEventListener('abort', () => limit.abort());
   let answer: Response;
   try {
     answer = await fetch(path, {
@@ -44,10 +47,12 @@ export async function ask(visit: Pick<HeldVisit, 'key'> | undefined, path: strin
       cache: 'no-store',
       headers: sent,
       ...(body === undefined ? {} : { body }),
-      signal: signal === undefined ? limit : AbortSignal.any([limit, signal]),
+      signal: limit.signal,
     });
   } catch (error) {
     throw new NotThrough(0, 'no-line', error instanceof Error ? error.message : '');
+  } finally {
+    clearTimeout(alarm);
   }
   await noteClock(answer);
   const told = await answer.json().catch(() => undefined);

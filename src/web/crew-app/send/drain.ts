@@ -93,9 +93,12 @@ async function putOff(row: OwedRow, error: unknown): Promise<number> {
   const trouble = { status, code: refused?.code ?? 'unknown', says: refused?.says ?? String(error) };
   await withStore(async (db) => {
     const tx = db.transaction('owed', 'readwrite');
-    // It may have been taken back, or woken, meanwhile.
-    const now = await tx.store.get(row.key);
-    if (now !== undefined) await tx.store.put({ ...now, tries, nextAt, trouble });
+    // A link that does not count holds back everything of its visit, and facts go together; the rest goes its own way.
+    const shared = (other: OwedRow): boolean =>
+      other.visit === row.visit && (status === 401 || (row.kind === 'fact' && other.kind === 'fact'));
+    // What was confirmed or taken back meanwhile is not there any more.
+    for (const other of await tx.store.getAll())
+      if (other.key === row.key || shared(other)) void tx.store.put({ ...other, tries, nextAt, trouble });
     await tx.done;
   });
   return status;

@@ -136,7 +136,7 @@ async function bringPhoto(row: OwedRow, visit: HeldVisit | undefined, signal: Ab
   })) as PhotoReceipt;
   if (!namesPhoto(told, photo)) throw new NotThrough(0, 'no-receipt', 'The receipt is about another photo.');
   const advice = [...(told.advice ?? []).map(({ says }) => says), ...(told.failure ? [{ en: told.failure }] : [])];
-  await photoWasSent(photo, advice);
+  await photoWasSent(photo, { advice, keptAs: told.id ?? photo.id });
 }
 
 /** The same bytes may have come under another id before; the hash decides. */
@@ -148,12 +148,11 @@ async function confirmPhoto(row: OwedRow, visit: HeldVisit | undefined): Promise
   const photo = await withStore((db) => db.get('photos', row.ref));
   if (photo === undefined || photo.state === 'withdrawn') return crossOut(row.key);
   try {
-    const told = (await ask(visit, `/v1/photos/${photo.id}`, { method: 'GET' })) as PhotoReceipt;
+    const told = (await ask(visit, `/v1/photos/${photo.keptAs ?? photo.id}`, { method: 'GET' })) as PhotoReceipt;
     if (told.sha256 === photo.sha256) await photoIsSafe(photo);
     else await photoIsOwed(photo);
   } catch (error) {
     if (!(error instanceof NotThrough) || error.status !== 404) throw error;
-    // Under its own id it may be unknown because the same bytes were there before: sending it again tells.
     await photoIsOwed(photo);
     throw new NotThrough(0, 'no-receipt', 'The photo is sent once more.');
   }
