@@ -9,6 +9,8 @@ import { ClaimsService } from '../../claims/claims.service.js';
 import { VisitsService } from '../../inspections/visits.service.js';
 import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
+import { PAGE_SIZE_MAX } from '../../platform/http/pages.js';
+import { boardFilter, boardView } from '../domain/board-views.js';
 import { demandRetailer } from '../demand-retailer.js';
 import { attempt, maybeText, needId, needText, oneOf, text, versionSeen, type Form } from '../form-fields.js';
 import { goTo, sendPage } from '../html.js';
@@ -39,18 +41,23 @@ export class RetailerController {
   async board(@CurrentActor() actor: Actor, @Query() query: Form, @Res() reply: FastifyReply): Promise<void> {
     demandRetailer(actor);
     const [find, cursor] = [text(query, 'find').slice(0, 80), text(query, 'cursor')];
-    const filter = { order: 'newest' as const, ...(find === '' ? {} : { find }) };
-    const { items, next } = await this.claims.list(actor, filter, {
-      limit: PAGE,
-      ...(cursor === '' ? {} : { cursor }),
-    });
+    const view = boardView(text(query, 'view'));
+    const { items, next } = await this.claims.list(
+      actor,
+      { ...boardFilter(view, find), order: 'newest' },
+      { limit: PAGE, ...(cursor === '' ? {} : { cursor }) },
+    );
+    const asked = await this.claims.list(actor, { asked: 'retailer', order: 'newest' }, { limit: PAGE_SIZE_MAX });
     sendPage(
       reply,
       <RetailerBoard
         onlooker={onlookerOf(actor)}
+        view={view}
         lines={items}
         find={find}
         now={this.clock.now().toString()}
+        asked={new Set(asked.items.map(({ id }) => id))}
+        askedMore={asked.next !== undefined}
         next={next}
         laterPage={cursor !== ''}
       />,

@@ -1,6 +1,7 @@
 import type { VNode } from 'preact';
 import { standsAt } from '../../claims/claims.contract.js';
 import { showClaimNumber } from '../../kernel/claim-number.js';
+import { BOARD_VIEWS, boardAddress, type BoardFilter } from '../domain/board-views.js';
 import { stateMark } from '../domain/state-marks.js';
 import { showDay } from '../domain/time-words.js';
 import { GROUND_WORDS } from '../domain/trade-words.js';
@@ -10,55 +11,90 @@ import { Mark, TextLine } from './parts.js';
 
 export interface BoardView {
   readonly onlooker: Onlooker;
+  readonly view: BoardFilter;
   readonly lines: readonly ClaimLine[];
   readonly find: string;
   readonly now: string;
+  /** Ids of the claims with an open question to this retailer, up to a page of them. */
+  readonly asked: ReadonlySet<string>;
+  /** There are more of them than that. */
+  readonly askedMore: boolean;
   readonly next?: string | undefined;
   readonly laterPage: boolean;
 }
 
 /** The retailer's own claims: where each stands, and what happens next by when. */
-export function RetailerBoard({ onlooker, lines, find, now, next, laterPage }: BoardView): VNode {
+export function RetailerBoard(props: BoardView): VNode {
+  const { view, lines, find, next } = props;
   return (
-    <Office title="Your claims" onlooker={onlooker} at="/claims">
+    <Office title="Your claims" onlooker={props.onlooker} at="/claims">
       <div class="head">
         <h1>Your claims</h1>
         <form class="find" role="search" action="/claims">
+          {view.id === 'all' ? null : <input type="hidden" name="view" value={view.id} />}
           <TextLine id="find" name="find" label="Claim number, serial or order" type="search" value={find} max={80} />
           <button>Find</button>
         </form>
       </div>
-      <p>
-        <a class="button" href="/claims/new">
-          Open a return
-        </a>
-      </p>
+      <Views {...props} />
+      <div class="spread">
+        <p>
+          <a class="button" href="/claims/new">
+            Open a return
+          </a>
+        </p>
+        {lines.length === 0 ? null : <Export view={view} find={find} />}
+      </div>
       {find === '' ? null : (
         <p>
           {lines.length === 0 ? `Nothing is found for “${find}”. Check the number, or ` : `Found for “${find}”. `}
           <a href="/claims">see all claims</a>
         </p>
       )}
-      {lines.length === 0 ? (
-        find === '' ? (
-          <p class="lead">There is no claim on your deliveries. When a crew files one, it appears here.</p>
-        ) : null
-      ) : (
-        <Board lines={lines} now={now} />
-      )}
+      {lines.length === 0 ? find === '' ? <p class="lead">{view.empty}</p> : null : <Board {...props} />}
       <nav class="pages" aria-label="Pages">
-        {laterPage ? <a href="/claims">First page</a> : null}
-        {next === undefined ? null : (
-          <a href={`/claims?${new URLSearchParams({ cursor: next, ...(find === '' ? {} : { find }) }).toString()}`}>
-            Next page
-          </a>
-        )}
+        {props.laterPage ? <a href={boardAddress('/claims', view, find)}>First page</a> : null}
+        {next === undefined ? null : <a href={boardAddress('/claims', view, find, { cursor: next })}>Next page</a>}
       </nav>
     </Office>
   );
 }
 
-function Board({ lines, now }: { readonly lines: readonly ClaimLine[]; readonly now: string }): VNode {
+function Views({ view, find, asked, askedMore }: BoardView): VNode {
+  return (
+    <nav class="views" aria-label="Which claims">
+      {BOARD_VIEWS.map((each) => (
+        <a href={boardAddress('/claims', each, find)} aria-current={each.id === view.id ? 'page' : undefined}>
+          {each.says}
+          {each.asked === undefined ? null : (
+            <span class="quiet figures">
+              {asked.size}
+              {askedMore ? '+' : ''}
+            </span>
+          )}
+        </a>
+      ))}
+    </nav>
+  );
+}
+
+function Export({ view, find }: Pick<BoardView, 'view' | 'find'>): VNode {
+  return (
+    <p class="quiet">
+      Take {find === '' && view.id === 'all' ? 'all of them' : 'what is shown'} with you:{' '}
+      <a href={boardAddress('/claims/export', view, find, { format: 'csv' })} download>
+        CSV for a spreadsheet
+      </a>
+      ,{' '}
+      <a href={boardAddress('/claims/export', view, find, { format: 'json' })} download>
+        JSON for a program
+      </a>
+      .
+    </p>
+  );
+}
+
+function Board({ lines, now, asked }: BoardView): VNode {
   return (
     <table class="queue cards">
       <caption class="away">Claims, the latest change first</caption>
@@ -71,38 +107,49 @@ function Board({ lines, now }: { readonly lines: readonly ClaimLine[]; readonly 
         </tr>
       </thead>
       <tbody>
-        {lines.map((line) => {
-          const standing = standsAt(line.state, outcomeOf(line.outcome), line.dueAt, null);
-          return (
-            <tr>
-              <th scope="row">
-                <a class="number" href={`/claims/${line.id}`}>
-                  {line.number === null ? 'Draft' : showClaimNumber(line.number)}
-                </a>
-                <span class="sub">Order {line.orderReference}</span>
-              </th>
-              <td data-label="Item">
-                {line.model}
-                <span class="sub">
-                  {GROUND_WORDS[line.ground]} · <span class="nums">{line.serial}</span>
-                </span>
-              </td>
-              <td>
-                <Mark {...stateMark(line.state, line.outcome)} />
-              </td>
-              <td>
-                {standing.next}
-                {standing.by === null ? null : (
-                  <span class="sub">
-                    {standing.by < now ? 'was due' : 'by'} {showDay(standing.by)}
-                  </span>
-                )}
-              </td>
-            </tr>
-          );
-        })}
+        {lines.map((line) => (
+          <Row line={line} now={now} asked={asked.has(line.id)} />
+        ))}
       </tbody>
     </table>
+  );
+}
+
+function Row(props: { readonly line: ClaimLine; readonly now: string; readonly asked: boolean }): VNode {
+  const { line, now } = props;
+  const standing = standsAt(line.state, outcomeOf(line.outcome), line.dueAt, null);
+  return (
+    <tr>
+      <th scope="row">
+        <a class="number" href={`/claims/${line.id}`}>
+          {line.number === null ? 'Draft' : showClaimNumber(line.number)}
+        </a>
+        <span class="sub">Order {line.orderReference}</span>
+      </th>
+      <td data-label="Item">
+        {line.model}
+        <span class="sub">
+          {GROUND_WORDS[line.ground]} · <span class="nums">{line.serial}</span>
+        </span>
+      </td>
+      <td>
+        <Mark {...stateMark(line.state, line.outcome)} />
+      </td>
+      <td>
+        {props.asked ? (
+          <a href={`/claims/${line.id}#answer`}>
+            Answer our question <span class="away">about order {line.orderReference}</span>
+          </a>
+        ) : (
+          standing.next
+        )}
+        {standing.by === null ? null : (
+          <span class="sub">
+            {standing.by < now ? 'was due' : 'by'} {showDay(standing.by)}
+          </span>
+        )}
+      </td>
+    </tr>
   );
 }
 
