@@ -1,6 +1,6 @@
-import { Modal } from '@mantine/core';
 import { useState, type ReactNode } from 'react';
 import { keysAreOn, turnKeys } from './keys.js';
+import { Dialog } from './parts/dialog.js';
 
 const GROUPS: readonly { readonly where: string; readonly keys: readonly (readonly [string, string])[] }[] = [
   {
@@ -54,7 +54,7 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
 export function KeysHelp({ opened, onClose }: { readonly opened: boolean; readonly onClose: () => void }): ReactNode {
   const [on, setOn] = useState(keysAreOn);
   return (
-    <Modal opened={opened} onClose={onClose} title="Keys" size="lg">
+    <Dialog opened={opened} onClose={onClose} title="Keys">
       <div className="keys">
         {GROUPS.map(({ where, keys }) => (
           <section key={where}>
@@ -83,6 +83,6 @@ export function KeysHelp({ opened, onClose }: { readonly opened: boolean; readon
         />{' '}
         Single keys do something (turn this off if you speak to your computer)
       </label>
-    </Modal>
+    </Dialog>
   );
 }

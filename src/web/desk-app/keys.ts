@@ -30,7 +30,7 @@ export function useKeys(keys: Keys, inside?: { readonly current: Element | null 
     let at = 0;
     const listen = (event: KeyboardEvent): void => {
       if (event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey || !keysAreOn()) return;
-      const dialog = document.querySelector('[role=dialog],[role=alertdialog]');
+      const dialog = document.querySelector('[role=dialog],[role=alertdialog],dialog[open]');
       if (typing(event.target) || (dialog !== null && dialog !== frame.current?.current)) return;
       if (event.key === 'Enter' && working(event.target)) return;
       const before = performance.now() - at < 1000 ? first : '';

@@ -1,4 +1,4 @@
-import { Controller, Get, Req, Res } from '@nestjs/common';
+import { Controller, Get, Req, Res, type BeforeApplicationShutdown } from '@nestjs/common';
 import { ApiExcludeController } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
@@ -13,8 +13,16 @@ const LONGEST_MS = 10 * 60_000;
 /** Tells an open desk what changed, as server-sent events (HTML standard, 9.2): ids only, read anew with the reader's own rights. */
 @ApiExcludeController()
 @Controller('desk-data')
-export class DeskChangesController {
+export class DeskChangesController implements BeforeApplicationShutdown {
+  /** What ends the lines that are open. */
+  private readonly open = new Set<() => void>();
+
   constructor(private readonly changes: Changes) {}
+
+  /** A desk that listens does not keep the service from ending. */
+  beforeApplicationShutdown(): void {
+    for (const end of this.open) end();
+  }
 
   @Get('changes')
   @Needs('recovery.read')
@@ -35,8 +43,11 @@ export class DeskChangesController {
     });
     const breath = setInterval(() => out.write(': here\n\n'), BREATH_MS);
     const end = setTimeout(() => out.end(), LONGEST_MS);
+    const cut = (): void => void out.destroy();
+    this.open.add(cut);
     request.raw.on('close', () => {
       silence();
+      this.open.delete(cut);
       clearInterval(breath);
       clearTimeout(end);
     });

@@ -14,7 +14,9 @@ export function ClaimRecoveriesPart({ claim }: { readonly claim: string }): Reac
     <section className="sheet stack" id="recoveries">
       <h2>Recovery</h2>
       {found.isPending ? <Loading what="the recoveries" /> : null}
-      {found.isError ? <Failing trouble={found.error} again={() => void found.refetch()} /> : null}
+      {found.isError && found.data === undefined ? (
+        <Failing trouble={found.error} again={() => void found.refetch()} />
+      ) : null}
       {found.data?.items.length === 0 ? (
         <p className="quiet">Nothing is demanded of anybody. Recoveries are opened when a decision stands.</p>
       ) : null}

@@ -66,7 +66,7 @@ function Card(props: { readonly picture: Picture; readonly view: CaseData; reado
         {row.withdrawnAt === null ? null : <Mark shape="cross" tone="plainly" says="Withdrawn" />}
         <Advice quality={row.reading?.quality} />
         <Doubts doubts={row.reading?.doubts ?? []} />
-        <Labels reading={row.reading} serial={view.line.serial} />
+        <Labels reading={row.reading} />
         <MarkList photo={picture.id} zone={zone} />
       </div>
     </li>

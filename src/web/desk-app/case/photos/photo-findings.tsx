@@ -52,42 +52,47 @@ function plain(value: number): string {
   return String(Math.round(value * 100) / 100);
 }
 
-/** A code that was read from a photo, as far as it is shown. */
-interface ShownLabel {
-  readonly symbology: string;
-  readonly text: string;
-  readonly serial?: string;
-  readonly fault?: string;
-}
+const CHECKS = {
+  match: { says: 'Same serial', shape: 'tick', tone: 'ok' },
+  differs: { says: 'Something else', shape: 'triangle', tone: 'bad' },
+  none: { says: 'No code read', shape: 'ring', tone: 'warn' },
+} as const;
 
 /** Codes that were read from a photo, beside the serial number that they should say. Earlier readings hold none. */
-export function Labels(props: { readonly reading: PhotoReading | null; readonly serial: string }): ReactNode {
-  const labels = (props.reading as { readonly labels?: readonly ShownLabel[] } | null)?.labels ?? [];
-  if (labels.length === 0) return null;
+export function Labels({ reading }: { readonly reading: PhotoReading | null }): ReactNode {
+  const { labels = [], labelCheck } = reading ?? {};
   return (
-    <table className="labels">
-      <caption>Codes read from the photo; the unit is {props.serial}</caption>
-      <tbody>
-        {labels.map((label) => (
-          <tr key={`${label.symbology} ${label.text}`}>
-            <th scope="row">{label.symbology}</th>
-            <td>
-              <span className="nums">{label.text}</span>
-              {label.fault === undefined ? null : <span className="sub">{sentenceCase(label.fault)}</span>}
-            </td>
-            <td>
-              <Compared label={label} serial={props.serial} />
-            </td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <>
+      {labelCheck === undefined ? null : (
+        <p>
+          <Mark {...CHECKS[labelCheck.outcome]} />
+          <span className="sub">{labelCheck.says.en}</span>
+        </p>
+      )}
+      {labels.length === 0 ? null : (
+        <table className="labels">
+          <caption>Codes read from the photo{labelCheck && `; the unit is ${labelCheck.expected}`}</caption>
+          <thead className="away">
+            <tr>
+              <th scope="col">Kind</th>
+              <th scope="col">What it says</th>
+            </tr>
+          </thead>
+          <tbody>
+            {labels.map(({ symbology, text, serial, gtin, fault }) => (
+              <tr key={`${symbology} ${text}`}>
+                <th scope="row">{symbology}</th>
+                <td>
+                  <span className="nums">{text}</span>
+                  {serial === undefined ? null : <span className="sub">Serial {serial}</span>}
+                  {gtin === undefined ? null : <span className="sub">Item {gtin}</span>}
+                  {fault === undefined ? null : <span className="sub">{sentenceCase(fault)}</span>}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </>
   );
-}
-
-function Compared({ label, serial }: { readonly label: ShownLabel; readonly serial: string }): ReactNode {
-  const read = (label.serial ?? label.text).trim().toUpperCase();
-  if (read === serial.trim().toUpperCase()) return <Mark shape="tick" tone="ok" says="Same serial" />;
-  if (label.serial !== undefined) return <Mark shape="triangle" tone="bad" says="Another serial" />;
-  return <span className="quiet">No serial</span>;
 }

@@ -26,8 +26,9 @@ export function PhotoTools({ hands, acts, full, pictures, laid, lay }: ToolsProp
   return (
     <div className="tools noprint">
       <div className="row" role="group" aria-label="Both photos">
-        {tools.map(([says, key, act]) => (
-          <button key={key} type="button" className="tool" onClick={act}>
+        {tools.map(([says, key, act], index) => (
+          // The last is the same button under another name, and keeps the focus.
+          <button key={index} type="button" className="tool" onClick={act}>
             {says} <kbd aria-hidden="true">{key}</kbd>
           </button>
         ))}
