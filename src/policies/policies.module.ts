@@ -1,6 +1,7 @@
 import { Global, Module } from '@nestjs/common';
 import { DecisionRecordsService } from './decision-records.service.js';
 import { PoliciesController } from './http/policies.controller.js';
+import { PolicyExchangeController } from './http/policy-exchange.controller.js';
 import { PolicyLifeController } from './http/policy-life.controller.js';
 import { RehearsalsController } from './http/rehearsals.controller.js';
 import { PoliciesService } from './policies.service.js';
@@ -16,7 +17,7 @@ import { RehearsalStore } from './store/rehearsal.store.js';
 /** Global, because later modules import its service by contract, not its wiring. */
 @Global()
 @Module({
-  controllers: [PoliciesController, PolicyLifeController, RehearsalsController],
+  controllers: [PoliciesController, PolicyLifeController, PolicyExchangeController, RehearsalsController],
   providers: [
     PolicyVersionStore,
     PolicyCalendarStore,

@@ -35,6 +35,7 @@ const NOT_CREATING = [
   // Only works something out and keeps nothing.
   'POST /v1/policies/{code}/evaluations',
   'POST /v1/policies/checks',
+  'POST /v1/policies/imports',
   // A form of files; each file is known by its content, so that sending it again gives the same receipt.
   'POST /v1/inspections/{inspectionId}/photos',
   // An upload that was begun twice is two empty files that expire; the photo in them is known by its id and hash.
