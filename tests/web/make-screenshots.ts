@@ -107,37 +107,40 @@ async function crew(page: Page): Promise<void> {
   if (link === undefined) throw new Error('the service printed no link for a crew');
   await page.goto(link);
   await page.waitForURL(/\/crew\/visits\//);
+  await page.locator('a[href*="/begin?unit="]').first().waitFor();
   await picture(page, 'crew-visit');
-  await page
-    .getByRole('button', { name: /Start the inspection|Inspect it once more/ })
-    .first()
-    .click();
-  await page.locator('input[name=answer]').fill('1');
+  await page.locator('a[href*="/begin?unit="]').first().click();
+  await page.getByRole('button', { name: 'We are ready: begin' }).waitFor();
+  await picture(page, 'crew-before');
+  await page.getByRole('button', { name: 'We are ready: begin' }).click();
+  await page.locator('#answer').fill('1');
   await page.getByRole('button', { name: 'Keep and go on' }).click();
-  await page.locator('.stop-page').waitFor();
+  const stop = page.getByRole('alertdialog');
+  await stop.waitFor();
   await picture(page, 'crew-safety-stop');
-  for (const name of ['stopRead', 'stopDone']) await page.locator(`[name=${name}]`).check();
+  for (const box of await stop.getByRole('checkbox').all()) await box.check();
   await page.getByRole('button', { name: 'It is safe now' }).click();
   await page.getByRole('button', { name: 'Delivered today, not used yet' }).click();
   await page.waitForURL(/check=carton-faces/);
-  const inspection = page.url().split('?')[0] ?? '';
-  await page.goto(`${inspection}?check=carton-marks`);
+  await page.getByRole('link', { name: 'All checks' }).click();
+  await page.locator('a[href$="check=carton-marks"]').click();
   await page.getByLabel('A corner or edge is crushed').check();
   await page.getByRole('button', { name: 'Keep and go on' }).click();
-  await page.waitForURL(/photos=owed/);
+  await page.locator('input[data-shows=close]').waitFor({ state: 'attached' });
   const photos = join(root, 'sample-claims', 'bed-corner-and-leg', 'photos');
   const [first = ''] = readdirSync(photos)
     .filter((file) => file.includes('carton'))
     .concat(readdirSync(photos));
-  await page.locator('#file-close').setInputFiles(join(photos, first));
-  await page.locator('.thumbs img').first().waitFor({ timeout: 90_000 });
+  await page.locator('input[data-shows=close]').setInputFiles(join(photos, first));
+  await page.locator('.thumbs img').first().waitFor({ timeout: 30_000 });
+  await page.locator('.thumbs').evaluate('(list) => list.scrollIntoView({ block: "end" })');
   await picture(page, 'crew-check');
-  await page.goto(`${inspection}/send`);
+  await page.getByRole('link', { name: 'Check and send' }).click();
   await page.getByLabel('Damage that was seen before opening').check();
   await page.getByLabel('In your own words').fill('The corner at the label is crushed.');
   await page.locator('#reason').fill('Refused at the door, so nothing more was opened.');
   await page.getByRole('button', { name: 'Send the claim' }).click();
-  await page.waitForURL(/\/crew\/claims\//);
+  await page.getByRole('heading', { name: 'The claim is sent' }).waitFor({ timeout: 30_000 });
   await picture(page, 'crew-claim-sent');
 }
 

@@ -98,6 +98,8 @@ export function Box(props: Typed & { readonly rows?: number }) {
 export function Picks<T extends string>(props: {
   readonly name: string;
   readonly legend: string;
+  /** The legend is said to readers only: the screen says it already. */
+  readonly quiet?: boolean;
   readonly options: readonly (readonly [T, string])[];
   readonly value: T | undefined;
   readonly wrong?: string | undefined;
@@ -106,7 +108,7 @@ export function Picks<T extends string>(props: {
   const { name, wrong } = props;
   return (
     <fieldset aria-describedby={wrong === undefined ? undefined : `${name}-wrong`}>
-      <legend>{props.legend}</legend>
+      <legend class={props.quiet === true ? 'away' : undefined}>{props.legend}</legend>
       {wrong === undefined ? null : (
         <span class="wrong" id={`${name}-wrong`} role="alert">
           {wrong}

@@ -154,6 +154,7 @@ function ReceiptForm({ held }: { readonly held: HeldVisit }) {
           <Picks
             name="receipt-kind"
             legend={w('receiptHow')}
+            quiet
             options={RECEIPTS.map((receipt) => [receipt, w(receipt)] as const)}
             value={kind}
             wrong={says(wrong.kind)}
