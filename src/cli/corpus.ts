@@ -1,6 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { settleSharp } from '../evidence/imaging/sharp-settings.js';
 import { measureCompression, measureReuse, measureThumbnails } from './corpus/measure-compression.js';
+import { measureLabels } from './corpus/measure-labels.js';
 import { measureBlur, measureExposure, measureNearness } from './corpus/measure-quality.js';
 import { measureDoubts, measureMetadata, measureOrientation } from './corpus/measure-reading.js';
 import { distinct, photosIn } from './corpus/photo-set.js';
@@ -45,5 +46,6 @@ async function measure([folder, ...more]: readonly string[]): Promise<number> {
   write(asMarkdown(await measureCompression(scenes)));
   write(asMarkdown(await measureThumbnails(photos, scenes)));
   write(asMarkdown(await measureReuse(scenes)));
+  write(asMarkdown(await measureLabels(photos)));
   return EXIT.ok;
 }

@@ -50,7 +50,7 @@ Exit codes: 0 the packet is a complete claim, 1 something is missing or nothing 
     run: async (args, io) => (await import('./verbs/recovery.js')).recoveryPacket(args, io),
   },
   photo: {
-    summary: 'everything that can be said of photos: metadata, quality, doubts',
+    summary: 'everything that can be said of photos: metadata, quality, fingerprint, codes, doubts',
     usage: `photo FILE... [options]
 
   FILE                      photo; JPEG, PNG, WebP or HEIC

@@ -1,5 +1,6 @@
 // One process of the photos benchmark: node photos-worker.mjs HOW FILE TIMES. HOW is
-//   intake    what the service does with a photo: hash, metadata, three renditions, quality, compression, fingerprint
+//   intake    what the service does with a photo: hash, metadata, three renditions, quality, compression, preview, fingerprint
+//   codes     the same and a glance for codes
 //   cascade   bare sharp, the renditions alone: decoded once, each size from the next larger one
 //   straight  bare sharp, the renditions alone: three pipelines from the file
 // Both kinds of bare sharp run under the same settings (one thread a picture) and write the same WebP. Prints one line of JSON: CPU and wall
@@ -26,7 +27,13 @@ const WAYS = {
     const digest = createHash('sha256')
       .update(await readFile(file))
       .digest('hex');
-    const result = await readPhoto({ file, mediaType: 'image/jpeg', into, sizes: SIZES });
+    const result = await readPhoto({
+      file,
+      mediaType: 'image/jpeg',
+      into,
+      sizes: SIZES,
+      labels: how === 'codes' ? 'glance' : 'none',
+    });
     if (!result.ok || result.renditions.length !== 3) throw new Error(`${digest}: not read`);
     fingerprinted = result.reading.fingerprint !== undefined;
   },
@@ -58,6 +65,8 @@ const WAYS = {
     }
   },
 };
+
+WAYS.codes = WAYS.intake;
 
 settleSharp();
 try {

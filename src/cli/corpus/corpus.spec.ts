@@ -5,6 +5,7 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { withExif } from '../../../tests/support/exif-writer.js';
 import { measureCompression, measureReuse } from './measure-compression.js';
+import { measureLabels } from './measure-labels.js';
 import { measureBlur } from './measure-quality.js';
 import { measureMetadata, measureOrientation } from './measure-reading.js';
 import { distinct, photosIn, type SetPhoto } from './photo-set.js';
@@ -95,6 +96,14 @@ describe('the measurement of a folder of photos', { timeout: 30_000 }, () => {
     const reuse = await measureReuse(scenes);
     expect(row(reuse, 'mirrored')?.[1]).toBe('2 of 2 (100 %)');
     expect(row(reuse, 'pairs of different photos')).toEqual(['0 of 1 (0 %)', '0 of 1 (0 %)', '0 of 1 (0 %)']);
+  });
+
+  it('says of a label picture without a code that none was found', async () => {
+    const { rows } = await measureLabels(photos);
+    expect(rows.map(([, effort, ...counts]) => [effort, ...counts])).toEqual([
+      ['glance', '0 of 1 (0 %)', '0 of 1 (0 %)', '1 of 1 (100 %)'],
+      ['search', '0 of 1 (0 %)', '0 of 1 (0 %)', '1 of 1 (100 %)'],
+    ]);
   });
 
   it('prints tables', () => {

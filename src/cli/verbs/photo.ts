@@ -77,7 +77,7 @@ async function reportOn(
   if (!judged.ok) return { ...seen, state: 'refused', because: judged.because };
   const { mediaType } = judged;
   await mkdir(into);
-  const result = await pool.read({ file, mediaType, into, sizes: RENDITION_SIZES, heic: true });
+  const result = await pool.read({ file, mediaType, into, sizes: RENDITION_SIZES, heic: true, labels: 'search' });
   return { ...seen, mediaType, ...told(result, { ...known, mediaType }) };
 }
 

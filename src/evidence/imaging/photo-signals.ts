@@ -26,10 +26,9 @@ export async function photoSignals(
   const thumbnail = facts.thumbnail && (await compareThumbnail(facts.thumbnail, grey));
   const fingerprint = await fingerprintPhoto(made.largest);
   // A decoder that trips over a picture must not lose the photo.
-  const labels = await readLabels(
-    { small: grey, large: made.largest, ...(isHeic(order.mediaType) ? {} : { encoded: content }) },
-    order.labels ?? 'glance',
-  ).catch(() => undefined);
+  const effort = order.labels ?? 'glance';
+  const pictures = { small: grey, large: made.largest, ...(isHeic(order.mediaType) ? {} : { encoded: content }) };
+  const labels = effort === 'none' ? undefined : await readLabels(pictures, effort).catch(() => undefined);
   return {
     quality: judgeQuality(facts.found.upright, {
       sharpness: sharpnessOf(grey),

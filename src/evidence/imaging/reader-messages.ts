@@ -13,7 +13,7 @@ export interface ReadOrder {
   /** The other photo of a pair of wide and close, where it is there already. */
   readonly fellow?: Fellow;
   /** How hard to look for codes; absent: a glance. */
-  readonly labels?: LabelEffort;
+  readonly labels?: LabelEffort | 'none';
   /** Whether HEIC is decoded; without it a HEIC has a reading and no pictures. */
   readonly heic?: boolean;
 }
