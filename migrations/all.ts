@@ -14,6 +14,7 @@ import { KeepDecisions1764057600031 } from './1764057600031-keep-decisions.js';
 import { RehearsePolicies1764057600032 } from './1764057600032-rehearse-policies.js';
 import { TakeUploads1764057600040 } from './1764057600040-take-uploads.js';
 import { MarkPhotos1764057600045 } from './1764057600045-mark-photos.js';
+import { FindPhotosAgain1764057600048 } from './1764057600048-find-photos-again.js';
 import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
 import { TellChanges1764057600070 } from './1764057600070-tell-changes.js';
 import { KeepDeskViews1764057600075 } from './1764057600075-keep-desk-views.js';
@@ -36,6 +37,7 @@ export const ALL_MIGRATIONS = [
   RehearsePolicies1764057600032,
   TakeUploads1764057600040,
   MarkPhotos1764057600045,
+  FindPhotosAgain1764057600048,
   HearPhones1764057600060,
   TellChanges1764057600070,
   KeepDeskViews1764057600075,

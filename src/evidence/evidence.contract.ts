@@ -26,6 +26,9 @@ export type RenditionSize = (typeof RENDITION_SIZES)[number];
 /** `pending` until the reader has been over it; `failed` photos keep their original and say why nothing can be shown. */
 export type ExhibitState = 'pending' | 'read' | 'failed';
 
+/** Name of the job that compares one photo with those of other visits. */
+export const FIND_REUSE = 'find-reuse';
+
 /** Name of the job that reads one photo; its payload carries the exhibit's id. */
 export const READ_PHOTO = 'read-photo';
 

@@ -7,17 +7,21 @@ import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
 import { scopeOf } from '../platform/http/caller.js';
 import { Refused } from '../platform/http/problems.js';
-import { InjectLog } from '../platform/telemetry/inject-log.js';
-import type { Log } from '../platform/telemetry/log.js';
 import type { PhotoOfClaim } from './evidence.contract.js';
 import { PicturesService, type Sendable } from './pictures.service.js';
 import type { ExhibitRenditionRow, ExhibitRow } from './store/exhibit.entity.js';
 import { ExhibitStore, type ExhibitPosition } from './store/exhibit.store.js';
+import { PhotoPairStore, type StoredPair } from './store/photo-pair.store.js';
+
+/** Pairs that a page of photos shows at most, nearest first. */
+const MOST_PAIRS = 200;
 
 /** An exhibit with the sizes of its renditions. */
 export interface ExhibitView {
   readonly row: ExhibitRow;
   readonly renditions: readonly ExhibitRenditionRow[];
+  /** Pairs with photos of other visits, for those who may compare. */
+  readonly pairs?: readonly StoredPair[];
 }
 
 /** Shows exhibits to those who may see them, and marks those that were withdrawn. */
@@ -29,7 +33,7 @@ export class EvidenceService {
     private readonly exhibits: ExhibitStore,
     private readonly clock: Clock,
     private readonly pictures: PicturesService,
-    @InjectLog() private readonly log: Log,
+    private readonly pairs: PhotoPairStore,
   ) {}
 
   /** The photos of an inspection that count, for the claim file. */
@@ -63,7 +67,7 @@ export class EvidenceService {
       const { visitId } = await this.inspections.placeOf(tx, actor, inspectionId);
       demand(actor, 'exhibit.read', thing(actor, { visitId }));
       const rows = await this.exhibits.page(tx, actor.tenant, inspectionId, after, limit);
-      return this.withRenditions(tx, actor.tenant, rows);
+      return this.views(tx, actor, rows);
     });
   }
 
@@ -72,7 +76,7 @@ export class EvidenceService {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const row = await this.exhibits.find(tx, actor.tenant, id);
       demand(actor, 'exhibit.read', thing(actor, row));
-      const [view] = await this.withRenditions(tx, actor.tenant, [row]);
+      const [view] = await this.views(tx, actor, [row]);
       if (!view) throw new Error('a row without a view');
       return view;
     });
@@ -102,8 +106,7 @@ export class EvidenceService {
       demand(actor, 'exhibit.locate', thing(actor, found));
       return found;
     });
-    this.log.info({ exhibit: id, by: actorRef(actor) }, 'an original photo was handed out');
-    return { ...this.pictures.original(row), fileName: `photo-${id}.${endingOf(row.mediaType)}` };
+    return { ...this.pictures.original(row, actorRef(actor)), fileName: `photo-${id}.${endingOf(row.mediaType)}` };
   }
 
   /** Takes a photo out of the evidence. The original stays, and so does the record of who withdrew it. Repeating changes nothing. */
@@ -132,17 +135,15 @@ export class EvidenceService {
     if (!claimed) throw new Refused('not-found', 'There is no photo with this id.');
   }
 
-  private async withRenditions(
-    tx: EntityManager,
-    tenant: string,
-    rows: readonly ExhibitRow[],
-  ): Promise<readonly ExhibitView[]> {
-    const all = await this.exhibits.renditions(
-      tx,
-      tenant,
-      rows.map(({ id }) => id),
-    );
-    return rows.map((row) => ({ row, renditions: all.filter(({ exhibitId }) => exhibitId === row.id) }));
+  private async views(tx: EntityManager, actor: Actor, rows: readonly ExhibitRow[]): Promise<readonly ExhibitView[]> {
+    const ids = rows.map(({ id }) => id);
+    const renditions = await this.exhibits.renditions(tx, actor.tenant, ids);
+    const pairs = may(actor, 'exhibit.compare') ? await this.pairs.ofPhotos(tx, actor.tenant, ids, MOST_PAIRS) : [];
+    return rows.map((row) => ({
+      row,
+      renditions: renditions.filter(({ exhibitId }) => exhibitId === row.id),
+      pairs: pairs.filter(({ later, earlier }) => later.id === row.id || earlier.id === row.id),
+    }));
   }
 }
 

@@ -153,7 +153,8 @@ export class PhotoReaderService implements OnApplicationShutdown {
   private async outcomeOf(known: Circumstances, result: ReadResult): Promise<ReadOutcome> {
     const reading = result.reading ? photoReading(result.reading, known) : null;
     if (!result.ok) return { reading, failure: result.detail, renditions: [] };
-    return { reading, renditions: await this.storeAll(result.renditions) };
+    const { fingerprint } = result.reading;
+    return { reading, renditions: await this.storeAll(result.renditions), ...(fingerprint ? { fingerprint } : {}) };
   }
 
   private storeAll(files: readonly RenditionFile[]): Promise<readonly Rendition[]> {

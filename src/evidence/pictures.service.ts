@@ -1,6 +1,8 @@
 import type { Readable } from 'node:stream';
 import { Injectable } from '@nestjs/common';
 import { Refused } from '../platform/http/problems.js';
+import { InjectLog } from '../platform/telemetry/inject-log.js';
+import type { Log } from '../platform/telemetry/log.js';
 import { PhotoReaderService } from './photo-reader.service.js';
 import type { ExhibitRenditionRow, ExhibitRow } from './store/exhibit.entity.js';
 import type { OriginalStore } from './store/original-store.js';
@@ -21,9 +23,12 @@ export class PicturesService {
   constructor(
     private readonly folders: PhotoFolders,
     private readonly reader: PhotoReaderService,
+    @InjectLog() private readonly log: Log,
   ) {}
 
-  original(row: ExhibitRow): Sendable {
+  /** Every look leaves a line in the log. @param by reference of whoever looks */
+  original(row: ExhibitRow, by: string): Sendable {
+    this.log.info({ exhibit: row.id, by }, 'an original photo was handed out');
     return sendable(this.folders.originals, row);
   }
 

@@ -53,6 +53,11 @@ export class FingerprintIndex {
     return this.shelves.get(tenant)?.last ?? 0;
   }
 
+  /** How many fingerprints a tenant has here. */
+  countOf(tenant: string): number {
+    return (this.shelves.get(tenant)?.blocks ?? []).reduce((sum, { filled }) => sum + filled, 0);
+  }
+
   /**
    * Adds fingerprints of one tenant. What is not above the tenant's last number is there already and is passed over.
    * @param numbers rising
@@ -103,9 +108,7 @@ export class FingerprintIndex {
   }
 
   get size(): IndexSize {
-    const fingerprints = [...this.shelves.values()]
-      .flatMap(({ blocks }) => blocks)
-      .reduce((sum, { filled }) => sum + filled, 0);
+    const fingerprints = [...this.shelves.keys()].reduce((sum, tenant) => sum + this.countOf(tenant), 0);
     return { fingerprints, bytes: this.memory.buffer.byteLength + this.blocks * BLOCK * 8 };
   }
 

@@ -1,8 +1,10 @@
 import { Injectable } from '@nestjs/common';
 import { In, IsNull, type EntityManager } from 'typeorm';
 import { Refused } from '../../platform/http/problems.js';
+import type { PhotoFingerprint } from '../domain/photo-fingerprint.js';
 import type { PhotoReading } from '../evidence.contract.js';
 import { ExhibitRenditionRow, ExhibitRow } from './exhibit.entity.js';
+import { FingerprintStore } from './fingerprint.store.js';
 import { UsageStore } from './usage.store.js';
 
 /** Where the next page of a list begins: behind this exhibit. */
@@ -16,13 +18,18 @@ export interface ReadOutcome {
   readonly reading: PhotoReading | null;
   /** Sentence for the person who can act; absent when renditions were made. */
   readonly failure?: string;
+  /** What the picture looks like, for finding it again. */
+  readonly fingerprint?: PhotoFingerprint;
   readonly renditions: readonly Pick<ExhibitRenditionRow, 'size' | 'sha256' | 'width' | 'height' | 'bytes'>[];
 }
 
 /** Exhibits in PostgreSQL. Every query names the tenant; row-level security is the second wall. */
 @Injectable()
 export class ExhibitStore {
-  constructor(private readonly usage: UsageStore) {}
+  constructor(
+    private readonly usage: UsageStore,
+    private readonly fingerprints: FingerprintStore,
+  ) {}
 
   /** @throws Refused not-found when the exhibit is missing or not visible; the two look alike. */
   async find(tx: EntityManager, tenant: string, id: string): Promise<ExhibitRow> {
@@ -143,7 +150,9 @@ export class ExhibitStore {
         reading: outcome.reading,
       },
     );
-    if (affected === 1) await this.keepRenditions(tx, row, outcome.renditions);
+    if (affected !== 1) return;
+    await this.keepRenditions(tx, row, outcome.renditions);
+    if (outcome.fingerprint) await this.fingerprints.add(tx, row, outcome.fingerprint);
   }
 
   /** Records renditions in place of the ones of the same size, if there are any. */
