@@ -23,6 +23,7 @@ import { News } from './case-news.js';
 import { Elements, Proposal } from './case-proposal.js';
 import { Shares } from './case-shares.js';
 import { Decisions, Questions, Trail } from './case-trail.js';
+import { PhotoPairs } from './photos/photo-pairs.js';
 import { PhotoTable } from './photos/photo-table.js';
 import { useSeen } from './use-seen.js';
 
@@ -78,6 +79,7 @@ function Case({ view }: { readonly view: CaseData }): ReactNode {
         </div>
         <div>
           <PhotoTable view={view} />
+          <PhotoPairs view={view} />
           <Findings view={view} />
           <Remedies view={view} />
           <ClaimRecoveriesPart claim={claim.id} />
