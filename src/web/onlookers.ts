@@ -21,6 +21,7 @@ export function onlookerOf(actor: Actor): Onlooker {
   const doors: readonly (Door & { readonly opens: boolean })[] = [
     { address: '/desk', says: 'Queue', opens: seesTheDesk(actor) },
     { address: '/claims', says: 'Claims', opens: actor.retailer !== undefined },
+    { address: '/claims/keys', says: 'Keys', opens: actor.retailer !== undefined && may(actor, 'own-key.manage') },
     { address: '/crew', says: 'Visits', opens: actor.roles.includes('crew') && !staff },
     { address: '/desk/visits', says: 'Visits', opens: staff && may(actor, 'visit.plan') },
     { address: '/desk/policies', says: 'Policies', opens: staff },

@@ -23,7 +23,10 @@ import { DeskPeopleController } from './http/desk-people.controller.js';
 import { DeskVisitsController } from './http/desk-visits.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
 import { RetailerClaimPages } from './http/retailer-claim.pages.js';
+import { RetailerEvidence } from './http/retailer-evidence.js';
 import { RetailerExportController } from './http/retailer-export.controller.js';
+import { RetailerFilesController } from './http/retailer-files.controller.js';
+import { RetailerKeysController } from './http/retailer-keys.controller.js';
 import { RetailerController } from './http/retailer.controller.js';
 import { DeskViewStore } from './store/desk-view.store.js';
 
@@ -41,6 +44,8 @@ import { DeskViewStore } from './store/desk-view.store.js';
     DeskPeopleController,
     RetailerExportController,
     RetailerController,
+    RetailerFilesController,
+    RetailerKeysController,
     DeskDataController,
     DeskDataViewsController,
     DeskChangesController,
@@ -54,6 +59,7 @@ import { DeskViewStore } from './store/desk-view.store.js';
     DeskViewStore,
     DeskCasePages,
     DeskActs,
+    RetailerEvidence,
     RetailerClaimPages,
   ],
 })

@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { Body, Controller, Get, Post, Query, Res } from '@nestjs/common';
+import { Body, Controller, Get, Param, Post, Query, Res } from '@nestjs/common';
 import { ApiExcludeController } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
@@ -12,7 +12,7 @@ import { IdParam } from '../../platform/http/id.pipe.js';
 import { PAGE_SIZE_MAX } from '../../platform/http/pages.js';
 import { boardFilter, boardView } from '../domain/board-views.js';
 import { demandRetailer } from '../demand-retailer.js';
-import { attempt, maybeText, needId, needText, oneOf, text, versionSeen, type Form } from '../form-fields.js';
+import { attempt, maybeText, needId, needText, oneOf, text, texts, versionSeen, type Form } from '../form-fields.js';
 import { goTo, sendPage } from '../html.js';
 import { onlookerOf } from '../onlookers.js';
 import { RetailerBoard } from '../pages/retailer-board.js';
@@ -106,7 +106,20 @@ export class RetailerController {
   ): Promise<void> {
     demandRetailer(actor);
     const done = (['answer', 'appeal'] as const).find((each) => each === text(query, 'done'));
-    await this.pages.show(actor, id, reply, done === undefined ? {} : { done });
+    const keptIds = texts(query, 'kept');
+    await this.pages.show(actor, id, reply, { keptIds, ...(done === undefined ? {} : { done }) });
+  }
+
+  @Get(':id/letters/:n')
+  @Needs('claim.read')
+  async letter(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @Param('n') n: string,
+    @Res() reply: FastifyReply,
+  ): Promise<void> {
+    demandRetailer(actor);
+    await this.pages.letter(actor, id, n, reply);
   }
 
   @Post(':id/answer')

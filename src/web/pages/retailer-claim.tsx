@@ -9,6 +9,8 @@ import { text, type Form, type Trouble } from '../form-fields.js';
 import type { Claim } from './case-view.js';
 import type { ClaimLine } from './desk-queue.js';
 import { Office, type Onlooker } from './layout.js';
+import { FilesForm, FilesReceipt, type KeptFile } from './retailer-claim-files.js';
+import type { Letter } from './retailer-letter.js';
 import { Caution, Mark, Note, TextBox, Time, TroubleNote } from './parts.js';
 import type { Remedy } from '../../kernel/vocabulary.js';
 
@@ -36,7 +38,14 @@ export interface RetailerClaimView {
     readonly ofParty: string;
   }[];
   readonly photos: readonly { readonly id: string; readonly about: string }[];
-  readonly tried?: { readonly act: 'answer' | 'appeal'; readonly form: Form; readonly trouble: Trouble } | undefined;
+  /** Decisions that are or were in force, the first one first. */
+  readonly letters: readonly Letter[];
+  /** Questions of the inspection that a file can be put to, with their words. */
+  readonly fileItems: readonly (readonly [item: string, says: string])[];
+  readonly tried?:
+    { readonly act: 'answer' | 'appeal' | 'files'; readonly form: Form; readonly trouble: Trouble } | undefined;
+  /** Files that were added just now. */
+  readonly kept?: readonly KeptFile[] | undefined;
   /** What was just done. */
   readonly done?: 'answer' | 'appeal' | undefined;
 }
@@ -72,6 +81,7 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
           <p>{DONE[view.done]}</p>
         </Note>
       )}
+      <FilesReceipt view={view} />
       <section class="sheet stack" id="standing">
         <p class="stands">{standing.says}</p>
         <p>
@@ -82,6 +92,7 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
         <div class="says">
           {open.length > 0 && claim.state === 'needs information' ? <AnswerForm view={view} /> : null}
           <Decided view={view} />
+          <FilesForm view={view} />
           {['decided', 'settled', 'closed'].includes(claim.state) ? <AppealForm view={view} /> : null}
         </div>
         <div>
@@ -96,6 +107,7 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
               ))}
             </ol>
           </section>
+          <Letters view={view} />
           <Answered view={view} />
           <PhotosSeen view={view} />
         </div>
@@ -189,6 +201,25 @@ function Decided({ view: { decision, claim, zone } }: { readonly view: RetailerC
         <Time at={decision.decidedAt} zone={zone} />
       </p>
       <Caution />
+    </section>
+  );
+}
+
+function Letters({ view: { letters, claim, zone } }: { readonly view: RetailerClaimView }): VNode | null {
+  if (letters.length === 0) return null;
+  return (
+    <section class="sheet stack" id="letters">
+      <h2>Letters</h2>
+      <ul class="plain">
+        {letters.toReversed().map(({ n, outcome, at, replaced }) => (
+          <li>
+            <a href={`/claims/${claim.id}/letters/${n}`}>
+              Decision of {showDay(at, zone)}: {outcome}
+            </a>
+            {replaced ? ' (replaced by a later one)' : ''}
+          </li>
+        ))}
+      </ul>
     </section>
   );
 }

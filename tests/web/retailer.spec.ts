@@ -1,0 +1,294 @@
+import { randomUUID } from 'node:crypto';
+import { parse } from 'csv-parse/sync';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { ClaimsService } from '../../src/claims/claims.service.js';
+import { showClaimNumber } from '../../src/kernel/claim-number.js';
+import { company, hand, type Hand } from '../support/resources.js';
+import { bearerOf, phonePhoto, WebDesk } from './web-desk.js';
+
+let desk: WebDesk;
+let shop: Hand;
+
+beforeAll(async () => {
+  desk = await WebDesk.open();
+});
+afterAll(() => desk.close());
+beforeEach(async () => {
+  await desk.settle();
+  shop = desk.home.retailerPerson;
+});
+afterEach(() => vi.restoreAllMocks());
+
+/** Somebody of another retailer of the same house, with a delivery and a filed return of their own. */
+async function rival(): Promise<{ readonly who: Hand; readonly visit: string; readonly number: string }> {
+  const id = await company(desk.data(), desk.home.tenant, 'retailer', 'rival');
+  const visit = await desk.delivered(undefined, { retailer: 'rival' });
+  const { number } = await desk.filed({ visitId: visit }, desk.home.analyst);
+  return {
+    who: await hand(desk.data(), desk.home.tenant, ['retailer'], id),
+    visit,
+    number: showClaimNumber(number ?? ''),
+  };
+}
+
+/** Copies of a claim as if each had been withdrawn, opened a minute after the other. */
+async function copies(claim: string, n: number): Promise<void> {
+  await desk.data().rows(
+    `insert into claim select (jsonb_populate_record(null::claim, to_jsonb(c) || jsonb_build_object(
+       'id', gen_random_uuid(), 'number', lpad(i::text, 9, '0'), 'state', 'withdrawn', 'assessment_id', null,
+       'created_at', c.created_at + i * interval '1 minute', 'updated_at', c.updated_at + i * interval '1 minute'))).*
+     from claim c, generate_series(1, $2::integer) i where c.id = $1`,
+    [claim, n],
+  );
+}
+
+const file = (who: Hand, query = '') => desk.page(who, `/claims/export?format=csv${query}`);
+const rowsOf = (text: string): Record<string, string>[] => parse(text, { columns: true });
+
+describe('claims as a file', () => {
+  it('hold every claim once over several pages, in both kinds, and none of another retailer', async () => {
+    const claim = await desk.filed();
+    await copies(claim.id, 430);
+    const other = await rival();
+    const rows = rowsOf((await file(shop)).body);
+    const json = (await desk.page(shop, '/claims/export?format=json')).json<Record<string, string>[]>();
+    expect(json).toEqual(rows);
+    expect(new Set(rows.map((row) => row['claim'])).size).toBe(431);
+    expect(rows.map((row) => row['claim'])).not.toContain(other.number);
+    expect(rowsOf((await file(other.who)).body).map((row) => row['claim'])).toEqual([other.number]);
+    // What is chosen on the board is what goes into the file.
+    expect(rowsOf((await file(shop, '&view=open')).body)).toHaveLength(1);
+    expect(rowsOf((await file(shop, '&view=closed&find=000000007')).body).map((row) => row['claim'])).toEqual([
+      showClaimNumber('000000007'),
+    ]);
+  });
+
+  it('miss nothing when a claim changes while they are written', async () => {
+    const claim = await desk.filed();
+    await copies(claim.id, 250);
+    const claims = desk.test.app.get(ClaimsService);
+    const list = claims.list.bind(claims);
+    vi.spyOn(claims, 'list').mockImplementation(async (...args) => {
+      const page = await list(...args);
+      await desk
+        .data()
+        .rows(`update claim set updated_at = '2026-04-01T00:00Z' where number in ('000000001', '000000250')`);
+      return page;
+    });
+    const numbers = rowsOf((await file(shop)).body).map((row) => row['claim']);
+    expect([numbers.length, new Set(numbers).size]).toEqual([251, 251]);
+  });
+
+  it('break off where a later page cannot be read, and are a page that says so where the first cannot', async () => {
+    const claim = await desk.filed();
+    await copies(claim.id, 250);
+    const claims = desk.test.app.get(ClaimsService);
+    const list = claims.list.bind(claims);
+    vi.spyOn(claims, 'list').mockImplementation((actor, filter, query) =>
+      query.cursor === undefined ? list(actor, filter, query) : Promise.reject(new Error('the database went away')),
+    );
+    const cookie = `as_noted_session=${bearerOf(shop)}`;
+    const get = () => fetch(`${desk.address}/claims/export?format=json`, { headers: { cookie, accept: 'text/html' } });
+    const begun = await get();
+    expect(begun.status).toBe(200);
+    await expect(begun.text()).rejects.toThrow('terminated');
+    vi.spyOn(claims, 'list').mockRejectedValue(new Error('the database went away'));
+    const failed = await get();
+    expect([failed.status, failed.headers.get('content-disposition')]).toEqual([500, null]);
+    expect(await failed.text()).toContain('Something broke on our side');
+  });
+});
+
+describe('the board', () => {
+  it('shows what needs an answer of the retailer, and not what others were asked', async () => {
+    const claim = await desk.proposed();
+    const yours = async () => (await desk.page(shop, '/claims?view=yours')).body;
+    expect(await yours()).toContain('Nobody waits for you');
+    await desk.acts(claim.id, [desk.home.analyst, 'questions', { asked: 'Was the foil opened?', of: 'crew' }]);
+    expect(await yours()).toContain('Nobody waits for you');
+    await desk.acts(claim.id, [desk.second, 'information', { words: 'The crew does not know.' }]);
+    await desk.assess();
+    await desk.acts(claim.id, [desk.home.analyst, 'questions', { asked: 'Was the foil opened?', of: 'retailer' }]);
+    expect(await yours()).toContain(`href="/claims/${claim.id}#answer"`);
+    expect((await desk.page(shop, '/claims?view=closed')).body).not.toContain(claim.id);
+  });
+});
+
+describe('a file that a retailer adds', () => {
+  const JPEG = { type: 'image/jpeg' };
+
+  async function send(who: Hand, claim: string, item: string, files: readonly Blob[]): Promise<Response> {
+    const body = new FormData();
+    body.append('item', item);
+    for (const [n, each] of files.entries()) body.append('file', each, `scan-${n}.jpg`);
+    return fetch(`${desk.address}/claims/${claim}/files`, {
+      method: 'POST',
+      body,
+      redirect: 'manual',
+      headers: { cookie: `as_noted_session=${bearerOf(who)}`, 'sec-fetch-site': 'same-origin', accept: 'text/html' },
+    });
+  }
+
+  const photo = async (seed: number): Promise<Blob> => new Blob([new Uint8Array(await phonePhoto(seed))], JPEG);
+  const photos = async (): Promise<number> => (await desk.data().rows('select id from exhibit')).length;
+
+  it('is kept once, gets a receipt, and has the proposal made again', async () => {
+    const claim = await desk.shortageClaim();
+    const before = await photos();
+    const scan = await photo(2);
+    const sent = await send(shop, claim, 'receipt-kind', [await photo(1), scan]);
+    expect([sent.status, await photos()]).toEqual([303, before + 2]);
+    const receipt = (await desk.page(shop, sent.headers.get('location') ?? '')).body;
+    const rows = await desk
+      .data()
+      .rows<{ sha256: string; item: string }>(`select sha256, item from exhibit where received_by ->> 'id' = $1`, [
+        shop.id,
+      ]);
+    expect(rows.map(({ sha256, item }) => [receipt.includes(sha256), item])).toEqual([
+      [true, 'receipt-kind'],
+      [true, 'receipt-kind'],
+    ]);
+    expect(receipt).toContain('New evidence was added.');
+    const again = await send(shop, claim, 'receipt-kind', [scan]);
+    expect([again.status, await photos()]).toEqual([303, before + 2]);
+    expect((await desk.kinds(claim)).filter((kind) => kind === 'evidence-added')).toHaveLength(1);
+  });
+
+  it('says what is wrong, keeps the choice, and keeps what came before it', async () => {
+    const claim = await desk.shortageClaim();
+    const before = await photos();
+    const pdf = new Blob(['%PDF-1.7 a delivery note'], JPEG);
+    const refused = await send(shop, claim, 'receipt-kind', [await photo(3), pdf]);
+    const page = await refused.text();
+    expect([refused.status, await photos()]).toEqual([415, before + 1]);
+    expect(page).toContain('The files before this one are in: 1.');
+    expect(page).toMatch(/<option value="receipt-kind" selected/);
+    const none = await send(shop, claim, '', [await photo(4)]);
+    expect([none.status, await none.text()]).toEqual([400, expect.stringContaining('Choose which question')]);
+    expect((await send(shop, claim, 'no-such-item', [await photo(4)])).status).toBe(400);
+    expect((await send(shop, claim, 'receipt-kind', [])).status).toBe(400);
+    expect(await photos()).toBe(before + 1);
+  });
+
+  it('goes to no claim of another retailer, to none without an inspection, and not past the claim', async () => {
+    const inspection = await desk.inspected();
+    const url = `/v1/inspections/${inspection}/photos`;
+    const form = {
+      method: 'POST',
+      url,
+      payload: 'x',
+      headers: { ...shop.headers, 'content-type': 'image/jpeg' },
+    } as const;
+    expect((await desk.test.app.inject(form)).statusCode).toBe(403);
+    const bare = await desk.filed();
+    expect((await desk.page(shop, `/claims/${bare.id}`)).body).toContain('rests on no inspection');
+    expect((await send(shop, bare.id, 'receipt-kind', [await photo(5)])).status).toBe(404);
+    const { who } = await rival();
+    expect((await send(who, bare.id, 'receipt-kind', [await photo(5)])).status).toBe(404);
+    expect((await send(desk.crew, bare.id, 'receipt-kind', [await photo(5)])).status).toBe(403);
+  });
+});
+
+describe('letters', () => {
+  it('are written of what is or was in force, in words that hold nothing of the inside', async () => {
+    const claim = await desk.proposed();
+    const letter = (n: number) => desk.page(shop, `/claims/${claim.id}/letters/${n}`);
+    expect((await letter(1)).statusCode).toBe(404);
+    await desk.acts(claim.id, [
+      desk.home.analyst,
+      'decisions',
+      { outcome: 'declined', reason: 'goodwill', words: 'The inside words of the desk.' },
+    ]);
+    const first = (await letter(1)).body;
+    for (const said of ['The claim is declined.', 'Nothing is given', 'Company pellow']) expect(first).toContain(said);
+    expect(first).not.toContain('inside words');
+    await desk.acts(claim.id, [shop, 'appeals', { words: 'The carton was found.' }]);
+    await desk.assess();
+    await desk.acts(claim.id, [desk.home.analyst, 'decisions', { outcome: 'approved' }]);
+    expect((await letter(1)).body).toContain('A later decision has taken the place');
+    expect((await letter(2)).body).toContain('The claim is approved.');
+    const { body } = await desk.page(shop, `/claims/${claim.id}`);
+    expect(body.match(/\/letters\/\d/g)).toEqual(['/letters/2', '/letters/1']);
+    expect((await desk.page((await rival()).who, `/claims/${claim.id}/letters/2`)).statusCode).toBe(404);
+  });
+});
+
+describe('keys', () => {
+  const secretIn = (body: string): string => /ank_[A-Za-z0-9_-]{20,}/.exec(body)?.[0] ?? '';
+  const make = (who: Hand, fields: Readonly<Record<string, string>>) => desk.form(who, '/claims/keys', fields);
+  const ownKeys = () =>
+    desk
+      .data()
+      .rows<{ id: string; name: string }>('select id, name from api_key where tenant_id = $1', [desk.home.tenant]);
+  const list = (secret: string) =>
+    desk.test.app.inject({ url: '/v1/claims', headers: { authorization: `Bearer ${secret}` } });
+
+  it('are bound to the company, shown once, and replaced without a gap', async () => {
+    const claim = await desk.filed();
+    const other = await rival();
+    const fields = { name: 'shop till', scopes: 'claims:read' };
+    const first = secretIn((await make(shop, { ...fields, retailer: randomUUID() })).body);
+    const seen = await list(first);
+    expect(seen.json<{ items: { id: string }[] }>().items.map(({ id }) => id)).toEqual([claim.id]);
+    const page = (await desk.page(shop, '/claims/keys')).body;
+    expect([page.includes('shop till'), page.includes(first)]).toEqual([true, false]);
+    expect((await desk.page(other.who, '/claims/keys')).body).not.toContain('shop till');
+    const replace = /\?replace=([0-9a-f-]+)/.exec(page)?.[1] ?? '';
+    expect((await desk.page(shop, `/claims/keys?replace=${replace}`)).body).toMatch(/value="claims:read" checked/);
+    const made = (await make(shop, { ...fields, replaces: replace })).body;
+    expect(made).toContain('still works');
+    expect([(await list(first)).statusCode, (await list(secretIn(made))).statusCode]).toEqual([200, 200]);
+    expect((await desk.form(other.who, `/claims/keys/${replace}/end`, {})).statusCode).toBe(404);
+    expect((await list(first)).statusCode).toBe(200);
+    expect((await desk.form(shop, `/claims/keys/${replace}/end`, {})).statusCode).toBe(303);
+    expect([(await list(first)).statusCode, (await list(secretIn(made))).statusCode]).toEqual([401, 200]);
+  });
+
+  it('never go beyond the retailer, and the keys of the house are neither seen nor ended', async () => {
+    await desk.form(desk.home.administrator, '/desk/keys', { name: 'of the house', scopes: 'claims:read' });
+    const [house] = await ownKeys();
+    expect((await desk.page(shop, '/claims/keys')).body).not.toContain('of the house');
+    expect((await desk.form(shop, `/claims/keys/${house?.id ?? ''}/end`, {})).statusCode).toBe(404);
+    expect((await make(shop, { name: 'greedy', scopes: 'insight:read' })).statusCode).toBe(400);
+    expect((await make(shop, { name: 'late', scopes: 'claims:read', endsOn: '2026-03-01' })).body).toContain(
+      'This day is over',
+    );
+    for (const [who, url] of [
+      [shop, '/desk/keys'],
+      [desk.home.administrator, '/claims/keys'],
+      [desk.home.analyst, '/claims/keys'],
+    ] as const) {
+      expect((await desk.form(who, url, { name: 'x', scopes: 'claims:read' })).statusCode, url).toBe(403);
+    }
+    expect((await ownKeys()).map(({ name }) => name)).toEqual(['of the house']);
+  });
+
+  it('end at the end of their last day', async () => {
+    const secret = secretIn((await make(shop, { name: 'x', scopes: 'claims:read', endsOn: '2026-03-02' })).body);
+    expect((await list(secret)).statusCode).toBe(200);
+    desk.test.clock.moveTo(Temporal.Instant.from('2026-03-03T00:00:00Z'));
+    expect((await list(secret)).statusCode).toBe(401);
+    desk.test.clock.moveTo(Temporal.Instant.from('2026-03-02T09:00:00Z'));
+  });
+});
+
+describe('the page of a claim', () => {
+  it('weighs at most 60 kB with its style sheets, photos apart, and has no script', async () => {
+    const claim = await desk.shortageClaim();
+    await desk.acts(claim, [desk.home.analyst, 'questions', { asked: 'Was the foil opened?', of: 'retailer' }]);
+    const { body } = await desk.page(shop, `/claims/${claim}`);
+    expect(body).not.toContain('<script');
+    const files = [...body.matchAll(/<link[^>]* href="([^"]+)"/g)].map((match) => match[1] ?? '');
+    expect(files.length).toBeGreaterThanOrEqual(5);
+    const sizes = await Promise.all(files.map(async (each) => (await desk.page(undefined, each)).rawPayload.length));
+    const all = [Buffer.byteLength(body), ...sizes].reduce((sum, size) => sum + size, 0);
+    expect(all).toBeLessThanOrEqual(60 * 1024);
+  });
+
+  it('says after the session has ended how nothing that was typed is lost', async () => {
+    const claim = await desk.proposed();
+    await desk.data().rows(`update session set ended_at = now()`);
+    const sent = await desk.form(shop, `/claims/${claim.id}/appeal`, { version: '1', words: 'A long text.' });
+    expect([sent.statusCode, sent.body]).toEqual([401, expect.stringContaining('Sign in in another tab')]);
+  });
+});
