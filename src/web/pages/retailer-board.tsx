@@ -37,7 +37,7 @@ export function RetailerBoard(props: BoardView): VNode {
         </form>
       </div>
       <Views {...props} />
-      <div class="spread">
+      <div class="row spread">
         <p>
           <a class="button" href="/claims/new">
             Open a return

@@ -210,7 +210,7 @@ function Letters({ view: { letters, claim, zone } }: { readonly view: RetailerCl
   return (
     <section class="sheet stack" id="letters">
       <h2>Letters</h2>
-      <ul class="plain">
+      <ul class="plain stack">
         {letters.toReversed().map(({ n, outcome, at, replaced }) => (
           <li>
             <a href={`/claims/${claim.id}/letters/${n}`}>

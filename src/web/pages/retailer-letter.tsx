@@ -45,38 +45,42 @@ export function RetailerLetter(view: RetailerLetterView): VNode {
   const number = claim.number === null ? 'Draft' : showClaimNumber(claim.number);
   return (
     <Office title={`Decision on ${number}`} onlooker={view.onlooker} at="/claims" narrow>
-      <p class="noprint">
-        <a href={`/claims/${claim.id}`}>Back to the claim</a> · To print it or keep it as a PDF, use <em>Print</em> in
-        the menu of your browser.
-      </p>
-      {letter.replaced ? (
-        <Note tone="warn" title="A later decision has taken the place of this one.">
-          <p>It is kept here because it was in force. What counts now stands on the page of the claim.</p>
-        </Note>
-      ) : null}
-      <article class="sheet stack letter">
-        <p>{showDay(letter.at, zone)}</p>
-        <p>To {line.retailer}</p>
-        <h1>Decision on claim {number}</h1>
-        <Facts
-          of={[
-            ['Order', line.orderReference],
-            ['Item', line.model],
-            ['Serial number', <span class="nums">{line.serial}</span>],
-            ['Claimed for', GROUND_WORDS[claim.ground]],
-            ['Filed', claim.filedAt === null ? null : showDay(claim.filedAt, zone)],
-          ]}
-        />
-        <p class="big">{DECIDED[letter.outcome] ?? letter.outcome}</p>
-        <Gives view={view} />
-        {letter.replaced ? null : <WhatNext standing={view.standing} zone={zone} />}
-        <p>
-          If something was missed, or is new, ask for another look on the page of the claim and say what it is. A person
-          looks at it; until another decision is made, this one counts.
+      <div class="stack">
+        <p class="noprint">
+          <a href={`/claims/${claim.id}`}>Back to the claim</a> · To print it or keep it as a PDF, use <em>Print</em> in
+          the menu of your browser.
         </p>
-        <p>The claims desk</p>
-        <Caution />
-      </article>
+        {letter.replaced ? (
+          <Note tone="warn" title="A later decision has taken the place of this one.">
+            <p>It is kept here because it was in force. What counts now stands on the page of the claim.</p>
+          </Note>
+        ) : null}
+        <article class="sheet stack letter">
+          <p>{showDay(letter.at, zone)}</p>
+          <p>To {line.retailer}</p>
+          <h1>Decision on claim {number}</h1>
+          <Facts
+            of={[
+              ['Order', line.orderReference],
+              ['Item', line.model],
+              ['Serial number', <span class="nums">{line.serial}</span>],
+              ['Claimed for', GROUND_WORDS[claim.ground]],
+              ['Filed', claim.filedAt === null ? null : showDay(claim.filedAt, zone)],
+            ]}
+          />
+          <p class="big">{DECIDED[letter.outcome] ?? letter.outcome}</p>
+          <Gives view={view} />
+          {letter.replaced ? null : <WhatNext standing={view.standing} zone={zone} />}
+          {letter.replaced ? null : (
+            <p>
+              If something was missed, or is new, ask for another look on the page of the claim and say what it is. A
+              person looks at it; until another decision is made, this one counts.
+            </p>
+          )}
+          <p>The claims desk</p>
+          <Caution />
+        </article>
+      </div>
     </Office>
   );
 }
@@ -88,7 +92,7 @@ function Gives({ view: { letter, claim } }: { readonly view: RetailerLetterView 
     <>
       <p>Your customer gets: {remediesInWords(letter.remedies).toLowerCase()}.</p>
       <p>
-        Together this is worth <strong class="figures">{showMoney(letter.totalMinor, claim.currency)}</strong>.
+        In all this comes to <strong class="figures">{showMoney(letter.totalMinor, claim.currency)}</strong>.
       </p>
     </>
   );
