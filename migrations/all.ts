@@ -18,6 +18,7 @@ import { FindPhotosAgain1764057600048 } from './1764057600048-find-photos-again.
 import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
 import { TellChanges1764057600070 } from './1764057600070-tell-changes.js';
 import { KeepDeskViews1764057600075 } from './1764057600075-keep-desk-views.js';
+import { WallKeys1764057600082 } from './1764057600082-wall-keys.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
 export const ALL_MIGRATIONS = [
@@ -41,4 +42,5 @@ export const ALL_MIGRATIONS = [
   HearPhones1764057600060,
   TellChanges1764057600070,
   KeepDeskViews1764057600075,
+  WallKeys1764057600082,
 ];

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
 import { onConstraint } from '../platform/db/database-errors.js';
+import { scopeOf } from '../platform/http/caller.js';
 import { Invalid, Refused } from '../platform/http/problems.js';
 import { RETAILER_KEY_SCOPES, type Actor, type KeyScope } from './access.contract.js';
 import { demand } from './access.service.js';
@@ -33,7 +34,7 @@ export class ApiKeysService {
   /** All keys that are the actor's to keep, also ended ones, newest first; at most 200. @throws Refused `not-allowed` */
   async list(actor: Actor): Promise<readonly ApiKeyRow[]> {
     const own = reachOf(actor);
-    return this.db.inTenant({ tenant: actor.tenant }, (tx) =>
+    return this.db.inTenant(scopeOf(actor), (tx) =>
       tx.find(ApiKeyRow, { where: own, order: { createdAt: 'DESC', id: 'DESC' }, take: 200 }),
     );
   }
@@ -55,7 +56,7 @@ export class ApiKeysService {
       throw new Invalid([{ pointer: '#/expiresAt', detail: 'The end must lie in the future.' }]);
     }
     const token = newToken('key');
-    const row = await this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
+    const row = await this.db.inTenant(scopeOf(actor), async (tx) => {
       const inserted = await onConstraint(
         tx.insert(ApiKeyRow, {
           tenantId: actor.tenant,
@@ -83,7 +84,7 @@ export class ApiKeysService {
   /** From now on the key opens nothing. Ending it again changes nothing. @throws Refused `not-found` */
   async end(actor: Actor, id: string): Promise<void> {
     const own = reachOf(actor);
-    await this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
+    await this.db.inTenant(scopeOf(actor), async (tx) => {
       const [key] = await tx.find(ApiKeyRow, { where: { id, ...own } });
       if (key === undefined) throw new Refused('not-found', 'There is no such key.');
       if (key.endedAt === null) await tx.update(ApiKeyRow, { id }, { endedAt: this.clock.now().toString() });

@@ -3,6 +3,7 @@ import { parse } from 'csv-parse/sync';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { ClaimsService } from '../../src/claims/claims.service.js';
 import { showClaimNumber } from '../../src/kernel/claim-number.js';
+import { Database } from '../../src/platform/db/database.js';
 import { company, hand, type Hand } from '../support/resources.js';
 import { bearerOf, phonePhoto, WebDesk } from './web-desk.js';
 
@@ -261,6 +262,17 @@ describe('keys', () => {
       expect((await desk.form(who, url, { name: 'x', scopes: 'claims:read' })).statusCode, url).toBe(403);
     }
     expect((await ownKeys()).map(({ name }) => name)).toEqual(['of the house']);
+  });
+
+  it('of others are out of reach of a retailer’s session in the database as well', async () => {
+    await desk.form(desk.home.administrator, '/desk/keys', { name: 'of the house', scopes: 'claims:read' });
+    await make(shop, { name: 'shop till', scopes: 'claims:read' });
+    const { tenant, retailer } = desk.home;
+    const db = desk.test.app.get(Database);
+    const seen = await db.inTenant({ tenant, retailer }, (tx) => tx.query<object[]>('select name from api_key'));
+    expect(seen).toEqual([{ name: 'shop till' }]);
+    const taken = db.inTenant({ tenant, retailer }, (tx) => tx.query('update api_key set retailer_id = null'));
+    await expect(taken).rejects.toThrow('row-level security');
   });
 
   it('end at the end of their last day', async () => {
