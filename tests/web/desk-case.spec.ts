@@ -187,4 +187,37 @@ describe.skipIf(noBrowser !== undefined)('a case at the desk', () => {
     expect(await wrongWith(page, 'failing')).toEqual([]);
     await page.unroute('**/desk-data/cases/**');
   });
+
+  it('is brought to its decision by keys alone, and shows what happens without being loaded again', async () => {
+    const tabTo = async (name: string): Promise<void> => {
+      for (let presses = 0; presses < 20; presses += 1) {
+        const at = await page.evaluate<string>('document.activeElement.textContent + document.activeElement.id');
+        if (at.startsWith(name)) return;
+        await page.keyboard.press('Tab');
+      }
+      throw new Error(`${name} is not reached by Tab`);
+    };
+    await page.locator('#answer > summary').focus();
+    await tabTo('answer-words');
+    await page.keyboard.type('The crew says that the seal is whole.');
+    await tabTo('Note it and assess again');
+    await page.keyboard.press('Enter');
+    await page.locator('.head').getByText('Waiting for information').waitFor({ state: 'detached' });
+    await desk.assess();
+    await page.locator('.head').getByText('Proposed').waitFor();
+    await page.keyboard.press('Escape');
+    await page.evaluate('document.activeElement.blur()');
+    await page.keyboard.press('d');
+    await page.locator('#approve[open]').waitFor();
+    if (await page.locator('#approve-reason').count()) {
+      await page.keyboard.press('ArrowDown');
+      await tabTo('approve-words');
+      await page.keyboard.type('Count and photos agree.');
+      await tabTo('Approve');
+    }
+    await page.keyboard.press('Enter');
+    await page.locator('.head').getByText('Approved').waitFor();
+    expect((await desk.read(claim)).state).toBe('decided');
+    expect((await desk.kinds(claim)).at(-1)).toBe('claim-decided');
+  });
 });

@@ -180,8 +180,11 @@ export function CaseActs({ view, seen }: { readonly view: CaseData; readonly see
   const { acts, notYours } = view.acts;
   // What somebody has typed stays on the page, also where the act has become impossible meanwhile.
   const shown = [...acts, ...[...typed].filter((act) => !acts.includes(act))];
-  const note = (act: ClaimAct, is: boolean) =>
-    setTyped((was) => new Set(is ? [...was, act] : [...was].filter((each) => each !== act)));
+  const note = (act: ClaimAct, is: boolean): void => {
+    const now = new Set(is ? [...typed, act] : [...typed].filter((each) => each !== act));
+    setTyped(now);
+    seen.typed(now.size > 0);
+  };
   return (
     <section className="sheet acts" id="acts">
       <h2>Your move</h2>

@@ -252,7 +252,6 @@ function History({ file: { events, recovery } }: { readonly file: RecoveryFile }
         {events.map(({ n, kind, at, by, body }) => (
           <li key={n}>
             <Time at={at} />
-            <br />
             <strong>{sentenceCase(kind.replaceAll('-', ' '))}</strong> by {by}
             {typeof body['amountMinor'] === 'number' ? ` · ${showMoney(body['amountMinor'], recovery.currency)}` : ''}
             {['words', 'reason', 'reference', 'despite'].map((name) =>
