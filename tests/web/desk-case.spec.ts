@@ -188,6 +188,37 @@ describe.skipIf(noBrowser !== undefined)('a case at the desk', () => {
     await page.unroute('**/desk-data/cases/**');
   });
 
+  it('says which photo cannot be shown and why, doubts with what they are worth, and has a photo read again', async () => {
+    await page.route('**/desk-data/cases/**', async (route) => {
+      const answer = await route.fetch();
+      const data = (await answer.json()) as { photos: { row: Record<string, unknown>; renditions: unknown[] }[] };
+      const [first, second] = data.photos;
+      if (first === undefined || second === undefined) throw new Error('the case has no two photos');
+      Object.assign(first, { renditions: [] });
+      Object.assign(first.row, {
+        state: 'failed',
+        mediaType: 'image/heic',
+        failure: 'HEIC cannot be read here.',
+        reading: null,
+      });
+      const rate = { flagged: 20, of: 245, among: 'camera files' };
+      const doubts = [
+        { kind: 'edited', says: 'A program changed it.', measured: 3, threshold: 2, unit: 'hours', rate },
+      ];
+      second.row['reading'] = { ...(second.row['reading'] as object), doubts };
+      await route.fulfill({ json: data });
+    });
+    await page.reload();
+    await page.getByText('HEIC cannot be read here.').first().waitFor();
+    await page.getByText('Measured 3, limit 2 hours.').waitFor();
+    await page.getByText(/about 20 of 245 camera files/).waitFor();
+    expect(await wrongWith(page, 'a photo that cannot be shown', '#photos')).toEqual([]);
+    const asked = page.waitForRequest((request) => /\/v1\/photos\/[^/]+\/reading$/.test(request.url()));
+    await page.getByRole('button', { name: 'Read it again' }).click();
+    expect((await asked).method()).toBe('POST');
+    await page.unroute('**/desk-data/cases/**');
+  });
+
   it('is brought to its decision by keys alone, and shows what happens without being loaded again', async () => {
     const tabTo = async (name: string): Promise<void> => {
       for (let presses = 0; presses < 20; presses += 1) {
