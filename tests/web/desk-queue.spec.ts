@@ -136,6 +136,7 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
     expect(await here()).toBe('100 000 001');
     await page.keyboard.press('Enter');
     await page.waitForURL(`**/claims/${lines(3)[1]?.id ?? ''}`);
+    await page.getByRole('heading', { name: 'Case' }).waitFor();
     await page.keyboard.press('[');
     await page.waitForURL(`**/claims/${lines(3)[0]?.id ?? ''}`);
     await page.keyboard.press('g');
