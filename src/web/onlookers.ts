@@ -1,4 +1,5 @@
 import { may, type Actor } from '../access/access.contract.js';
+import { DESK } from './domain/desk-address.js';
 import type { Door, Onlooker } from './pages/layout.js';
 
 /** Where somebody goes after signing in. */
@@ -20,6 +21,7 @@ export function onlookerOf(actor: Actor): Onlooker {
   const staff = actor.retailer === undefined && may(actor, 'policy.read');
   const doors: readonly (Door & { readonly opens: boolean })[] = [
     { address: '/desk', says: 'Queue', opens: seesTheDesk(actor) },
+    { address: DESK, says: 'Live desk', opens: seesTheDesk(actor) },
     { address: '/claims', says: 'Claims', opens: actor.retailer !== undefined },
     { address: '/claims/keys', says: 'Keys', opens: actor.retailer !== undefined && may(actor, 'own-key.manage') },
     { address: '/crew', says: 'Visits', opens: actor.roles.includes('crew') && !staff },
