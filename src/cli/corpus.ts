@@ -1,6 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { settleSharp } from '../evidence/imaging/sharp-settings.js';
 import { measureCompression, measureReuse, measureThumbnails } from './corpus/measure-compression.js';
+import { measureDetails } from './corpus/measure-details.js';
 import { measureLabels } from './corpus/measure-labels.js';
 import { measureBlur, measureExposure, measureNearness } from './corpus/measure-quality.js';
 import { measureDoubts, measureMetadata, measureOrientation } from './corpus/measure-reading.js';
@@ -46,6 +47,7 @@ async function measure([folder, ...more]: readonly string[]): Promise<number> {
   write(asMarkdown(await measureCompression(scenes)));
   write(asMarkdown(await measureThumbnails(photos, scenes)));
   write(asMarkdown(await measureReuse(scenes)));
+  write(asMarkdown(await measureDetails(scenes)));
   write(asMarkdown(await measureLabels(photos)));
   return EXIT.ok;
 }

@@ -5,6 +5,7 @@
 //    P3 as phones write them and in sRGB.
 // 2. 64 photos of 12 megapixels sent at once to the service with its jobs, and the look-up of a claim's standing meanwhile against the
 //    same look-up in quiet; memory of the service and its readers together. The client sends from a process of its own.
+// 3. Photos seen before, searched for among ten million generated fingerprints, against the same in plain JavaScript.
 // Arguments: times (default 5). Prints peak memory per photo.
 import { fork, spawnSync } from 'node:child_process';
 import { chmodSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
@@ -15,6 +16,7 @@ import { fileURLToPath } from 'node:url';
 import { ask, get } from './http-load.mjs';
 import { openScene } from './http-scene.mjs';
 import { phonePhoto } from './photos-picture.mjs';
+import { measureReuseSearch } from './photos-reuse.mjs';
 import { crewLink, memoryOf, startService } from './photos-scene.mjs';
 
 const TIMES = Number(process.argv[2] ?? 5);
@@ -28,15 +30,22 @@ chmodSync(folder, 0o711); // under root the database's account passes through
 try {
   const intake = await measureIntake();
   const crowd = await measureCrowd();
+  const reuse = await measureReuseSearch({ fingerprints: 10_000_000, searches: 100 });
+  console.log(
+    `${reuse.fingerprints} fingerprints: a photo is searched for in ${reuse.p50Ms} ms, p95 ${reuse.p95Ms} ms, all compared; ` +
+      `filled in ${reuse.fillSeconds} s, ${reuse.memoryMb} MB; plain JavaScript ${reuse.plainJavaScriptMs} ms`,
+  );
   const ratios = {
     ...Object.fromEntries(Object.entries(intake).map(([name, { ofCascade }]) => [`intake ${name}`, ofCascade])),
     lookupUnderUploads: crowd.ratio,
+    reuseOfPlainJavaScript: reuse.ofPlainJavaScript,
   };
   const detail = {
     targets: TARGETS,
     times: TIMES,
     intake,
     uploads: crowd,
+    reuse,
     cores: cpus().length,
     load: round(loadavg()[0]),
   };

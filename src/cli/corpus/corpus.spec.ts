@@ -5,6 +5,7 @@ import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { withExif } from '../../../tests/support/exif-writer.js';
 import { measureCompression, measureReuse } from './measure-compression.js';
+import { measureDetails } from './measure-details.js';
 import { measureLabels } from './measure-labels.js';
 import { measureBlur } from './measure-quality.js';
 import { measureMetadata, measureOrientation } from './measure-reading.js';
@@ -97,6 +98,13 @@ describe('the measurement of a folder of photos', { timeout: 30_000 }, () => {
     expect(row(reuse, 'mirrored')?.[1]).toBe('2 of 2 (100 %)');
     expect(row(reuse, 'pairs of different photos')).toEqual(['0 of 1 (0 %)', '0 of 1 (0 %)', '0 of 1 (0 %)']);
   });
+
+  it('says what is found again of a part, and takes no two photos for one', async () => {
+    const details = await measureDetails(distinct(photos));
+    expect(row(details, 'cut by half')?.at(-1)).toBe('2 of 2 (100 %)');
+    expect(row(details, 'screenshot on black')?.at(-1)).toBe('2 of 2 (100 %)');
+    expect(row(details, 'pairs of different photos')).toEqual(['0 of 1 (0 %)', '0 of 1 (0 %)', '0 of 1 (0 %)']);
+  }, 30_000);
 
   it('says of a label picture without a code that none was found', async () => {
     const { rows } = await measureLabels(photos);
