@@ -28,14 +28,18 @@ export const BROWSER_FLAGS = [
   '--disable-sync',
 ] as const;
 
-/** A browser for scripts and tests. Close it when done. */
-export async function openBrowser(): Promise<{
+/** A browser for scripts and tests. Close it when done. @param more further flags */
+export async function openBrowser(more: readonly string[] = []): Promise<{
   context(options?: BrowserContextOptions): Promise<BrowserContext>;
   close(): Promise<void>;
 }> {
   if (found === undefined) throw new Error(noBrowser);
   const profile = mkdtempSync(join(tmpdir(), 'as-noted-browser-'));
-  const browser = await chromium.launch({ executablePath: found, args: [...BROWSER_FLAGS], env: { HOME: profile } });
+  const browser = await chromium.launch({
+    executablePath: found,
+    args: [...BROWSER_FLAGS, ...more],
+    env: { HOME: profile },
+  });
   return {
     context: async (options = {}) => {
       const context = await browser.newContext({ locale: 'en-US', ...options });

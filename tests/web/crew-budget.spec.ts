@@ -19,8 +19,8 @@ function pressed(named: RegExp): number {
 
 describe('what goes over the air', () => {
   it.each([
-    ['the script up to the first check', /^index-.*\.js$/, 30],
-    ['everything that runs without the scanner', /^(index|later|spanish)-.*\.js$/, 45],
+    ['the script up to the first check', /^(early|index-.*)\.js$/, 30],
+    ['everything that runs without the scanner', /^(early|(index|later|camera|spanish)-.*)\.js$/, 45],
     ['the style sheet', /\.css$/, 6],
     ['the worker', /^worker\.js$/, 8],
     ['the scanner, where a phone has none', /^(reader|zxing)/, 430],

@@ -17,7 +17,7 @@ export async function openLink(secret: string): Promise<Opened> {
   const held = current().visits.find(({ key }) => key === secret);
   if (held !== undefined) go(`/crew/visits/${held.id}`, true);
   try {
-    const pack = (await ask({ key: secret }, '/crew/pack', { method: 'GET' })) as CrewPack;
+    const pack = (await ask({ key: secret }, '/crew/pack', { method: 'GET', under: early(secret) })) as CrewPack;
     await holdVisit(pack, secret);
     await remember('pendingLink', '');
     await refresh();
@@ -34,6 +34,19 @@ export async function openLink(secret: string): Promise<Opened> {
     await remember('pendingLink', secret);
     return error.status === 0 ? 'later' : 'down';
   }
+}
+
+declare global {
+  /** The visit that was asked for before the app was there. */
+  // oxlint-disable-next-line no-var -- a global can be declared in no other way
+  var earlyVisit: { readonly secret: string; readonly answer: Promise<Response> } | undefined;
+}
+
+/** The answer that is under way already, once. */
+function early(secret: string): Promise<Response> | undefined {
+  const { earlyVisit } = globalThis;
+  globalThis.earlyVisit = undefined;
+  return earlyVisit?.secret === secret ? earlyVisit.answer : undefined;
 }
 
 /** A pack that came just now is not fetched again. */

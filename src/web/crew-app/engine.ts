@@ -77,6 +77,18 @@ export async function keepShell(): Promise<void> {
   };
   look();
   registration.addEventListener('updatefound', () => registration.installing?.addEventListener('statechange', look));
+  await underWorker();
+}
+
+const WORKER_PATIENCE_MS = 15_000;
+
+/** Waits until the worker answers for this page: what is fetched before that is not kept. */
+async function underWorker(): Promise<void> {
+  if (navigator.serviceWorker.controller !== null) return;
+  await new Promise<void>((done) => {
+    navigator.serviceWorker.addEventListener('controllerchange', () => done(), { once: true });
+    setTimeout(done, WORKER_PATIENCE_MS);
+  });
 }
 
 /** Takes the new version, where no work is in hand. */

@@ -7,9 +7,11 @@ import { keepsThings } from './keep/database.js';
 import { readyReader } from './photo/read-code.js';
 import './crew.css';
 
-// The secret of a visit link is taken out of the address bar before anything else happens, so that it stands in no history and no log.
-const linked = /^#(anl_[\w-]+)$/.exec(location.hash)?.[1];
-if (linked !== undefined) history.replaceState(null, '', '/visit');
+// The secret of a visit link is taken out of the address bar before anything else happens, so that it stands in no history and no log; as a
+// rule by the small script that runs before this one.
+const inBar = /^#(anl_[\w-]+)$/.exec(location.hash)?.[1];
+if (inBar !== undefined) history.replaceState(null, '', '/visit');
+const linked = inBar ?? globalThis.earlyVisit?.secret;
 
 async function begin(): Promise<void> {
   const root = document.getElementById('app');

@@ -48,11 +48,11 @@ export class CrewAppController {
     send(request, reply, 'worker.js', 'no-cache');
   }
 
-  /** Named by their content, so that they can be kept for ever. */
+  /** All but the first small script are named by their content, so that they can be kept for ever. */
   @Get('crew/files/:name')
   file(@Param('name') name: string, @Req() request: FastifyRequest, @Res() reply: FastifyReply): void {
     if (name === 'index.html' || name === 'worker.js') throw new Refused('not-found', 'There is no such file.');
-    send(request, reply, name, 'public, max-age=31536000, immutable');
+    send(request, reply, name, name === 'early.js' ? 'no-cache' : 'public, max-age=31536000, immutable');
   }
 }
 

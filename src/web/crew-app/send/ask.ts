@@ -23,6 +23,8 @@ interface Asking {
   readonly headers?: Readonly<Record<string, string>>;
   readonly timeoutMs?: number;
   readonly signal?: AbortSignal;
+  /** The answer of the same request, which was made already. */
+  readonly under?: Promise<Response> | undefined;
 }
 
 const PATIENCE_MS = 15_000;
@@ -33,7 +35,7 @@ const PATIENCE_MS = 15_000;
  * @throws NotThrough for anything but a success with JSON
  */
 export async function ask(visit: Pick<HeldVisit, 'key'> | undefined, path: string, asking: Asking): Promise<unknown> {
-  const { method, body, headers = {}, timeoutMs = PATIENCE_MS, signal } = asking;
+  const { method, body, headers = {}, timeoutMs = PATIENCE_MS, signal, under } = asking;
   const sent: Record<string, string> = { accept: 'application/json', ...headers };
   if (visit?.key !== undefined) sent['authorization'] = `Bearer ${visit.key}`;
   // By hand, because phones that are still about know neither AbortSignal.any nor AbortSignal.timeout.
@@ -42,13 +44,8 @@ export async function ask(visit: Pick<HeldVisit, 'key'> | undefined, path: strin
   signal?.addEventListener('abort', () => limit.abort());
   let answer: Response;
   try {
-    answer = await fetch(path, {
-      method,
-      cache: 'no-store',
-      headers: sent,
-      ...(body === undefined ? {} : { body }),
-      signal: limit.signal,
-    });
+    const options = { method, cache: 'no-store', headers: sent, signal: limit.signal } as const;
+    answer = await (under ?? fetch(path, body === undefined ? options : { ...options, body }));
   } catch (error) {
     throw new NotThrough(0, 'no-line', error instanceof Error ? error.message : '');
   } finally {

@@ -70,7 +70,7 @@ async function bringFacts(row: OwedRow, all: readonly OwedRow[], visit: HeldVisi
     await factWasTaken(fact, receipt);
     confirmed += 1;
   }
-  if (confirmed < facts.length) throw new NotThrough(0, 'no-receipt', 'Not every receipt names what was sent.');
+  if (confirmed < facts.length) throw new NotThrough(0, 'no-receipt', 'No receipt for it.');
 }
 
 async function factWasTaken(fact: HeldFact, { state, problem }: PhoneFactReceipt): Promise<void> {
@@ -96,8 +96,7 @@ async function bringClaim(row: OwedRow, visit: HeldVisit | undefined): Promise<v
     headers: { 'content-type': 'application/json' },
   })) as { readonly sentAs?: string; readonly number?: string; readonly addedTo?: boolean };
   const { sentAs, number, addedTo = false } = told;
-  if (sentAs !== claim.id || number === undefined)
-    throw new NotThrough(0, 'no-receipt', 'The receipt is about another claim.');
+  if (sentAs !== claim.id || number === undefined) throw new NotThrough(0, 'no-receipt', 'No receipt for it.');
   if (row.kind === 'claim') await claimWasTaken(claim, { number, addedTo });
   else await crossOut(row.key);
 }
@@ -134,7 +133,7 @@ async function bringPhoto(row: OwedRow, visit: HeldVisit | undefined, signal: Ab
     timeoutMs: 20_000 + photo.size / 8,
     signal,
   })) as PhotoReceipt;
-  if (!namesPhoto(told, photo)) throw new NotThrough(0, 'no-receipt', 'The receipt is about another photo.');
+  if (!namesPhoto(told, photo)) throw new NotThrough(0, 'no-receipt', 'No receipt for it.');
   const advice = [...(told.advice ?? []).map(({ says }) => says), ...(told.failure ? [{ en: told.failure }] : [])];
   await photoWasSent(photo, { advice, keptAs: told.id ?? photo.id });
 }
@@ -154,7 +153,7 @@ async function confirmPhoto(row: OwedRow, visit: HeldVisit | undefined): Promise
   } catch (error) {
     if (!(error instanceof NotThrough) || error.status !== 404) throw error;
     await photoIsOwed(photo);
-    throw new NotThrough(0, 'no-receipt', 'The photo is sent once more.');
+    throw new NotThrough(0, 'no-receipt', 'No receipt for it.');
   }
 }
 
