@@ -64,8 +64,10 @@ describe('the description of the API', () => {
     const puts = operations()
       .map(([route]) => route)
       .filter((route) => route.startsWith('put '));
-    // Evaluations and checks have no effect, and a fact of a phone carries its own id, so repeating them is harmless.
-    expect(needing('Idempotency-Key')).toEqual(posts.filter((route) => !/\/(evaluations|checks|facts)$/.test(route)));
+    // Evaluations, checks and imports have no effect, and a fact of a phone carries its own id, so repeating them is harmless.
+    expect(needing('Idempotency-Key')).toEqual(
+      posts.filter((route) => !/\/(evaluations|checks|imports|facts)$/.test(route)),
+    );
     expect(needing('If-Match')).toEqual(expect.arrayContaining(puts));
     expect(puts).toHaveLength(5);
   });

@@ -251,7 +251,9 @@ describe('the watch', () => {
     await another('worker', END);
     await expect.poll(() => raised(id), { timeout: 15_000, interval: 100 }).toEqual(['clock-missed']);
     // Whichever of the two did it left the next look there, and only one of those waits.
-    await expect.poll(watches, { timeout: 15_000, interval: 50 }).toEqual({ created: 1, completed: 2 });
+    // On a busy machine the second worker may come when the first has looked already, and then looks once more.
+    await expect.poll(async () => (await watches()).created, { timeout: 15_000, interval: 50 }).toBe(1);
+    expect((await watches()).completed).toBeGreaterThanOrEqual(2);
     const [next] = await desk
       .data()
       .rows<{ seconds: string }>(
