@@ -11,6 +11,7 @@ export type { Doubt, DoubtKind } from './domain/doubts.js';
 export type { ErrorRate } from './domain/doubt-rates.js';
 export type { LabelReading } from './domain/labels.js';
 export type { LabelCheck } from './domain/label-check.js';
+export { reuseRate, type FoundBy, type ReuseBand } from './domain/reuse-bands.js';
 export type { PhotoReading } from './domain/photo-reading.js';
 
 /** A region that somebody marked in a photo, in parts of the upright photo. */

@@ -131,7 +131,7 @@ describe('sending a photo', () => {
     ]);
     const other = await desk.put(await aPhoto(), { query: 'item=carton-front&shows=label' });
     expect(other.body['errors']).toEqual([
-      { pointer: '#/shows', detail: 'The item asks for wide, close; use "extra" for anything more.' },
+      { pointer: '#/shows', detail: 'The item asks for wide, close, serial-plate; use "extra" for anything more.' },
     ]);
     expect((await desk.put(await aPhoto(), { query: 'item=carton-front&shows=extra' })).status).toBe(201);
     expect(await problem(desk.put(await aPhoto(), { query: 'item=carton-front' }))).toBe('400 invalid-request');

@@ -16,7 +16,7 @@ import { person, retailer, tenant, visit } from './tenants.js';
 import { testApp, TEST_START, type TestApp } from './test-app.js';
 import type { TestDatabase } from './test-database.js';
 
-/** A checklist with one item that asks for two photos and one that asks for none. */
+/** A checklist with one item that asks for three photos and one that asks for none. */
 const CHECKLIST = {
   format: 'checklist/1',
   id: 'two-items',
@@ -36,6 +36,7 @@ const CHECKLIST = {
           photos: [
             { id: 'wide', says: { en: 'The whole face.' } },
             { id: 'close', says: { en: 'The dent.' } },
+            { id: 'serial-plate', says: { en: 'The whole plate.' } },
           ],
         },
         { id: 'carton-note', ask: { en: 'Anything else?' }, answer: { type: 'text', maxLength: 100 } },

@@ -7,7 +7,8 @@ import type { GreyPicture } from '../domain/sharpness.js';
 /** More codes than this are no label shot but a printed page. */
 const MOST_LABELS = 16;
 /** What stands on cartons and units in the trade. Restricting it saves time and wrong readings. */
-const FORMATS = ['Code128', 'QRCode', 'DataMatrix', 'ITF', 'EAN13', 'EAN8', 'UPCA', 'UPCE'] as const;
+const BARS = ['Code128', 'ITF', 'EAN13', 'EAN8', 'UPCA', 'UPCE'] as const;
+const SQUARES = ['QRCode', 'DataMatrix'] as const;
 
 let decoder: Promise<unknown> | undefined;
 
@@ -23,11 +24,11 @@ function prepared(): Promise<unknown> {
   return decoder;
 }
 
-/** Every code found on an upright grey picture, each text once. */
-export async function decodeLabels(picture: GreyPicture): Promise<LabelReading[]> {
+/** Every code found on an upright grey picture, each text once. @param barsOnly leaves the square codes out */
+export async function decodeLabels(picture: GreyPicture, barsOnly = false): Promise<LabelReading[]> {
   await prepared();
   const options: ReaderOptions = {
-    formats: [...FORMATS],
+    formats: barsOnly ? [...BARS] : [...BARS, ...SQUARES],
     maxNumberOfSymbols: MOST_LABELS,
     // Labels are printed dark on light.
     tryInvert: false,

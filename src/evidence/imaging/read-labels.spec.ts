@@ -78,6 +78,19 @@ describe('labels on photos', () => {
     expect(top).toBeLessThan(160 / HEIGHT + 0.08);
   });
 
+  it('that are long and low are found at a slant, where they are', async () => {
+    const long = '(01)12345678901231(21)DR7K123456';
+    const labels = await readAll(await photoOf({ kind: 'gs1-128', text: long, share: 0.6, degrees: 8 }), 'search');
+    expect(labels.map(({ text }) => text)).toEqual([long]);
+    const across = labels[0]?.place.map(([x]) => x) ?? [];
+    const down = labels[0]?.place.map(([, y]) => y) ?? [];
+    // The slanted label begins at 7.5 % and is 60 % wide; it falls by 8° over its width.
+    expect(Math.min(...across)).toBeGreaterThan(0.07);
+    expect(Math.max(...across)).toBeLessThan(0.72);
+    expect(Math.max(...down) - Math.min(...down)).toBeGreaterThan(0.08);
+    expect(Math.max(...down)).toBeLessThan(0.35);
+  }, 20_000);
+
   it('that are large are found at a glance', async () => {
     const labels = await readAll(await photoOf({ kind: 'gs1datamatrix', text: GS1, share: 0.3 }), 'glance');
     expect(labels[0]?.serial).toBe('DR7K123456');

@@ -6,8 +6,7 @@ import { RECEIPT_WORDS, PARTY_WORDS, sentenceCase } from '../domain/trade-words.
 import { showTime, showWindow } from '../domain/time-words.js';
 import type { CaseView } from './case-view.js';
 import { Facts, Mark, Note, Time } from './parts.js';
-
-type PhotoPair = NonNullable<ExhibitView['pairs']>[number];
+import { Pair } from './photo-pair.js';
 
 /** The photos, two in a row, each with when it was taken, how good it is and what is doubtful about it. */
 export function Photos({ view }: { readonly view: CaseView }): VNode {
@@ -74,6 +73,11 @@ function Photo({
             </p>
           </Note>
         ))}
+        {row.reading?.labelCheck === undefined ? null : (
+          <Note tone={row.reading.labelCheck.outcome === 'match' ? 'ok' : 'warn'}>
+            <p>{row.reading.labelCheck.says.en}</p>
+          </Note>
+        )}
         {(pairs ?? []).map((pair) => (
           <Pair pair={pair} own={row.id} />
         ))}
@@ -88,48 +92,6 @@ function Photo({
     </figure>
   );
 }
-
-/** The photo of another visit that looks like this one, with what was measured. It decides nothing. */
-function Pair({ pair, own }: { readonly pair: PhotoPair; readonly own: string }): VNode {
-  const other = pair.later.id === own ? pair.earlier : pair.later;
-  const claims = other.claims.map(({ number }) => number).join(', ');
-  const measured =
-    pair.distance === undefined
-      ? `${pair.inliers ?? 0} of ${pair.matches ?? 0} details in the same places`
-      : `${pair.distance} of 256 bits differ`;
-  const last = pair.opinions.at(-1);
-  return (
-    <Note tone="warn" title={PAIR_WORDS[pair.band]}>
-      <p>
-        {claims === '' ? 'A photo of another visit, without a claim' : `A photo of claim ${claims}`}: {measured}
-        {pair.turn === undefined || pair.turn === 'upright' ? '' : `, ${pair.turn}`}. Look at both; like things
-        photographed alike look alike.
-      </p>
-      <p>
-        {[own, other.id].map((id) => (
-          <a href={`/v1/photos/${id}/renditions/2048`}>
-            <img
-              src={`/v1/photos/${id}/renditions/256`}
-              alt={id === own ? 'This photo' : 'The photo of the other visit'}
-              loading="lazy"
-            />
-          </a>
-        ))}
-      </p>
-      {last === undefined ? null : (
-        <p class="quiet">
-          {last.givenBy.name}: {last.opinion}. “{last.words}”
-        </p>
-      )}
-    </Note>
-  );
-}
-
-const PAIR_WORDS: Readonly<Record<PhotoPair['band'], string>> = {
-  'same picture': 'The same picture on another visit:',
-  probable: 'Probably the same picture on another visit:',
-  check: 'Perhaps a part of the same picture on another visit:',
-};
 
 function Measured(props: {
   readonly measured?: number | undefined;
