@@ -7,7 +7,7 @@ import { forgetVisit, holdVisit, keep, type Happening } from './keep/phone.js';
 import { shrink } from './photo/shrink.js';
 import { ask, NotThrough, sha256Hex } from './send/ask.js';
 import { learn } from './words/sayer.js';
-import { freshStops, type Inspection } from './work/inspection.js';
+import { freshStops, type Inspection } from './walk/inspection.js';
 
 /** How opening a link went; `later`: no signal, the link is kept. */
 export type Opened = 'open' | 'later' | 'expired' | 'unknown' | 'down';

@@ -3,7 +3,7 @@ import type { Lang } from '../domain/walk-view.js';
 import { setting, withStore, type OwedRow } from './keep/database.js';
 import { onTold } from './keep/phone.js';
 import { learn } from './words/sayer.js';
-import type { Shelf } from './work/inspection.js';
+import type { Shelf } from './walk/inspection.js';
 
 /** Where the crew is: the path and query of the page. */
 export interface Place {

@@ -8,7 +8,7 @@ import { Check } from './screens/check.js';
 import { OpenVisit } from './screens/open-visit.js';
 import { Stop } from './screens/stop.js';
 import { Visit } from './screens/visit.js';
-import { inspection, inspectionsOf, type Inspection } from './work/inspection.js';
+import { inspection, inspectionsOf, type Inspection } from './walk/inspection.js';
 import { standingStop } from '../domain/walk-view.js';
 
 /** The whole app: which screen, for where the crew is and what stands. */

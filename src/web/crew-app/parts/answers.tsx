@@ -2,7 +2,7 @@ import type { AnswerValue, ChecklistItem } from '../../../inspections/inspection
 import { say } from '../../domain/walk-view.js';
 import { useApp } from '../app-state.js';
 import { sayer } from '../words/sayer.js';
-import type { Inspection } from '../work/inspection.js';
+import type { Inspection } from '../walk/inspection.js';
 import { Counts } from './counts.js';
 import { Box, Line } from './fields.js';
 import { Scan } from './scan.js';

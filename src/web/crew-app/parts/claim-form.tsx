@@ -3,8 +3,8 @@ import type { ClaimWords } from '../actions.js';
 import { useApp } from '../app-state.js';
 import type { CrewWord } from '../words/english.js';
 import { sayer } from '../words/sayer.js';
-import type { Inspection } from '../work/inspection.js';
-import { fieldOf, instantOf } from '../work/times.js';
+import type { Inspection } from '../walk/inspection.js';
+import { fieldOf, instantOf } from '../walk/times.js';
 import { Box, Moment, Picks } from './fields.js';
 import { Note } from './frame.js';
 

@@ -9,7 +9,7 @@ import { withdrawPhoto } from '../keep/phone.js';
 import type { CrewWord } from '../words/english.js';
 import { sayer } from '../words/sayer.js';
 import { roomFor, storage, type Room } from '../photo/room.js';
-import type { Inspection } from '../work/inspection.js';
+import type { Inspection } from '../walk/inspection.js';
 import { Mark, Note } from './frame.js';
 
 /** What a photo shows that nobody asked for. */

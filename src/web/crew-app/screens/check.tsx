@@ -13,7 +13,7 @@ import { Box } from '../parts/fields.js';
 import { Frame, Heading, Note, Way } from '../parts/frame.js';
 import { Photos } from '../parts/photos.js';
 import { sayer } from '../words/sayer.js';
-import type { Inspection } from '../work/inspection.js';
+import type { Inspection } from '../walk/inspection.js';
 
 /** One check a screen. Without `wanted`, the first that has no answer; when all have one, on to sending. */
 export function Check({ of, wanted }: { readonly of: Inspection; readonly wanted: string | null }) {

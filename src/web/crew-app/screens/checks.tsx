@@ -2,7 +2,7 @@ import { answerOf, answerWords, say } from '../../domain/walk-view.js';
 import { useApp } from '../app-state.js';
 import { Frame, Heading, Mark, Note, Way } from '../parts/frame.js';
 import { sayer } from '../words/sayer.js';
-import type { Inspection } from '../work/inspection.js';
+import type { Inspection } from '../walk/inspection.js';
 
 /** Every check that is asked, with its answer. */
 export function Checks({ of }: { readonly of: Inspection }) {

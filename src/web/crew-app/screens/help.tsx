@@ -4,7 +4,7 @@ import { useApp } from '../app-state.js';
 import { Frame, Heading, Note, Way } from '../parts/frame.js';
 import { sayer } from '../words/sayer.js';
 import { storage } from '../photo/room.js';
-import { inspectionsOf } from '../work/inspection.js';
+import { inspectionsOf } from '../walk/inspection.js';
 
 const MB = 1_000_000;
 

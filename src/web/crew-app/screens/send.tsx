@@ -7,8 +7,8 @@ import { Box } from '../parts/fields.js';
 import { Frame, Heading, Note, Way } from '../parts/frame.js';
 import { sayer } from '../words/sayer.js';
 import { ask } from '../send/ask.js';
-import type { Inspection } from '../work/inspection.js';
-import { lookAhead, type LookAhead, type NextLook } from '../work/next-look.js';
+import type { Inspection } from '../walk/inspection.js';
+import { lookAhead, type LookAhead, type NextLook } from '../walk/next-look.js';
 
 /** Before sending: what is missing and why, the one look that is still worth it, the packing, and the claim itself. */
 export function Send({ of }: { readonly of: Inspection }) {

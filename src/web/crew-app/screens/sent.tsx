@@ -4,7 +4,7 @@ import { sendOwed } from '../engine.js';
 import { Frame, Heading, Mark, Note, Way } from '../parts/frame.js';
 import { Owed } from '../parts/owed.js';
 import { sayer } from '../words/sayer.js';
-import type { Inspection } from '../work/inspection.js';
+import type { Inspection } from '../walk/inspection.js';
 
 /** After sending: the number in groups that can be read aloud, or what is still on the phone. */
 export function Sent({ of }: { readonly of: Inspection }) {

@@ -5,7 +5,7 @@ import { note } from '../actions.js';
 import { go, useApp } from '../app-state.js';
 import { Frame, Note } from '../parts/frame.js';
 import { sayer } from '../words/sayer.js';
-import type { Inspection } from '../work/inspection.js';
+import type { Inspection } from '../walk/inspection.js';
 
 /** A safety stop. Nothing else is shown until both boxes are ticked; a reload comes back to it. */
 export function Stop({ of }: { readonly of: Inspection }) {

@@ -8,8 +8,8 @@ import { Owed } from '../parts/owed.js';
 import { sayer } from '../words/sayer.js';
 import { ask } from '../send/ask.js';
 import { isHard } from '../send/drain.js';
-import { inspectionsOf } from '../work/inspection.js';
-import { window as windowOf } from '../work/times.js';
+import { inspectionsOf } from '../walk/inspection.js';
+import { window as windowOf } from '../walk/times.js';
 
 interface Listed {
   readonly id: string;

@@ -10,8 +10,8 @@ import { Owed } from '../parts/owed.js';
 import type { CrewWord } from '../words/english.js';
 import { sayer } from '../words/sayer.js';
 import type { HeldVisit } from '../keep/database.js';
-import { inspectionsOf } from '../work/inspection.js';
-import { fieldOf, instantOf, window as windowOf } from '../work/times.js';
+import { inspectionsOf } from '../walk/inspection.js';
+import { fieldOf, instantOf, window as windowOf } from '../walk/times.js';
 
 /** The job card: where, when, what is brought, what the receipt says. */
 export function Visit({ id }: { readonly id: string }) {
