@@ -9,14 +9,7 @@ const TYPES = {
   svg: 'image/svg+xml',
 } as const;
 
-const NAMES = [
-  'tokens.css',
-  'base.css',
-  'fields.css',
-  'office.css',
-  'media.css',
-  'mark.svg',
-] as const;
+const NAMES = ['tokens.css', 'base.css', 'fields.css', 'office.css', 'media.css', 'mark.svg'] as const;
 export type AssetName = (typeof NAMES)[number];
 
 export interface Asset {

@@ -66,7 +66,7 @@ const WAYS = {
   },
 };
 
-WAYS.codes = WAYS.intake;
+WAYS.codes = () => WAYS.intake();
 
 settleSharp();
 try {

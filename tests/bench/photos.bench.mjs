@@ -126,9 +126,9 @@ async function measureCrowd() {
     const busy = [];
     let peakMb = 0;
     const work = uploads.done.then(() => readAll(service.port, scene.ready, links));
-    let over = false;
-    void work.finally(() => (over = true)).catch(() => undefined);
-    while (!over) {
+    const reading = { over: false };
+    void work.finally(() => (reading.over = true)).catch(() => undefined);
+    while (!reading.over) {
       busy.push(await lookup());
       peakMb = Math.max(peakMb, memoryOf(service.pid));
       await pause(5);
