@@ -27,6 +27,9 @@ export default defineConfig({
         test: {
           name: 'unit',
           include: ['src/**/*.spec.ts', 'src/**/*.spec.tsx', 'tests/architecture.spec.ts', 'tests/prepare.spec.ts'],
+          // Some start programs of their own; how fast they are is for benchmarks to say.
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
         },
       },
       {
