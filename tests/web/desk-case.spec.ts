@@ -175,7 +175,7 @@ describe.skipIf(noBrowser !== undefined)('a case at the desk', () => {
     await page.reload();
     await page.getByText('Fetching the case…').waitFor();
     expect(await wrongWith(page, 'fetching')).toEqual([]);
-    await page.unrouteAll({ behavior: 'wait' });
+    await page.unrouteAll({ behavior: 'ignoreErrors' });
     await page.route('**/desk-data/cases/**', (route) =>
       route.fulfill({
         status: 404,
@@ -185,7 +185,7 @@ describe.skipIf(noBrowser !== undefined)('a case at the desk', () => {
     await page.reload();
     await page.getByText('There is no claim with this id.').waitFor();
     expect(await wrongWith(page, 'failing')).toEqual([]);
-    await page.unrouteAll({ behavior: 'wait' });
+    await page.unrouteAll({ behavior: 'ignoreErrors' });
   });
 
   it('says which photo cannot be shown and why, doubts with what they are worth, and has a photo read again', async () => {
@@ -216,7 +216,7 @@ describe.skipIf(noBrowser !== undefined)('a case at the desk', () => {
     const asked = page.waitForRequest((request) => /\/v1\/photos\/[^/]+\/reading$/.test(request.url()));
     await page.getByRole('button', { name: 'Read it again' }).click();
     expect((await asked).method()).toBe('POST');
-    await page.unrouteAll({ behavior: 'wait' });
+    await page.unrouteAll({ behavior: 'ignoreErrors' });
   });
 
   it('is brought to its decision by keys alone, and shows what happens without being loaded again', async () => {

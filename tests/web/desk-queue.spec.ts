@@ -181,7 +181,7 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
     await page.reload();
     await page.getByText('Fetching the queue…').waitFor();
     expect(await wrongWith(page, 'fetching', 'main')).toEqual([]);
-    await page.unrouteAll({ behavior: 'wait' });
+    await page.unrouteAll({ behavior: 'ignoreErrors' });
     await page.route(queue, (route) =>
       route.fulfill({ status: 403, json: { title: 'Not allowed.', detail: 'Ask your administrator.' } }),
     );
@@ -197,7 +197,7 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
     await page.getByText('No line: what you see may be old').waitFor();
     await page.getByText('The service does not answer.').waitFor();
     expect(await wrongWith(page, 'no line')).toEqual([]);
-    await page.unrouteAll({ behavior: 'wait' });
+    await page.unrouteAll({ behavior: 'ignoreErrors' });
     await page.getByRole('button', { name: 'Try again' }).click();
     await page.locator('tbody tr').first().waitFor();
   });
