@@ -114,6 +114,8 @@ interface PhotoReceipt {
   readonly sha256?: string;
   readonly failure?: string;
   readonly advice?: readonly { readonly says: { readonly en: string; readonly es?: string } }[];
+  /** What the label on it says against the visit. */
+  readonly label?: { readonly says: { readonly en: string; readonly es?: string } };
 }
 
 async function bringPhoto(row: OwedRow, visit: HeldVisit | undefined, signal: AbortSignal): Promise<void> {
@@ -134,7 +136,11 @@ async function bringPhoto(row: OwedRow, visit: HeldVisit | undefined, signal: Ab
     signal,
   })) as PhotoReceipt;
   if (!namesPhoto(told, photo)) throw new NotThrough(0, 'no-receipt', 'No receipt for it.');
-  const advice = [...(told.advice ?? []).map(({ says }) => says), ...(told.failure ? [{ en: told.failure }] : [])];
+  const advice = [
+    ...(told.label ? [told.label.says] : []),
+    ...(told.advice ?? []).map(({ says }) => says),
+    ...(told.failure ? [{ en: told.failure }] : []),
+  ];
   await photoWasSent(photo, { advice, keptAs: told.id ?? photo.id });
 }
 
