@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { EntityManager } from 'typeorm';
+import { IsNull, type EntityManager } from 'typeorm';
 import type { Fault } from '../kernel/outcome.js';
 import type { Role } from '../kernel/vocabulary.js';
 import { Clock } from '../platform/clock.js';
@@ -51,6 +51,14 @@ export class PeopleService {
   /** @throws Refused `not-found` */
   async read(actor: Actor, id: string): Promise<PersonRow> {
     return this.db.inTenant({ tenant: actor.tenant }, (tx) => find(tx, id));
+  }
+
+  /** Names of the people of the house by id, also of those who have been shut out; people of retailers are not among them. */
+  async staffNames(actor: Actor): Promise<Readonly<Record<string, string>>> {
+    const rows = await this.db.inTenant({ tenant: actor.tenant }, (tx) =>
+      tx.find(PersonRow, { select: { id: true, name: true }, where: { retailerId: IsNull() } }),
+    );
+    return Object.fromEntries(rows.map(({ id, name }) => [id, name]));
   }
 
   /** @throws Invalid for roles and retailer that do not fit, `password-too-weak`; Refused `email-taken` */

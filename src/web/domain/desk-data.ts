@@ -1,3 +1,4 @@
+import type { Act } from '../../access/access.contract.js';
 import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
 
 /** What the service sends to the pages of the desk: types only, shared by both ends. */
@@ -59,4 +60,6 @@ export interface DeskOnlooker {
   readonly id: string;
   readonly name: string;
   readonly doors: readonly DeskDoor[];
+  /** What the person's roles let them do at all; whether it is done is decided by the service each time. */
+  readonly acts: readonly Act[];
 }

@@ -1,7 +1,7 @@
 import { Controller, Get, Req, Res, type BeforeApplicationShutdown } from '@nestjs/common';
 import { ApiExcludeController } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import type { Actor } from '../../access/access.contract.js';
+import { may, type Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { Changes } from '../../platform/db/changes.js';
 
@@ -9,6 +9,9 @@ import { Changes } from '../../platform/db/changes.js';
 const BREATH_MS = 20_000;
 /** After this long the browser comes again, so that a session that has ended does not go on listening. */
 const LONGEST_MS = 10 * 60_000;
+
+/** Told only to those who see claims and what is demanded for them. */
+const OF_CLAIMS: ReadonlySet<string> = new Set(['claim', 'recovery']);
 
 /** Tells an open desk what changed, as server-sent events (HTML standard, 9.2): ids only, read anew with the reader's own rights. */
 @ApiExcludeController()
@@ -25,7 +28,7 @@ export class DeskChangesController implements BeforeApplicationShutdown {
   }
 
   @Get('changes')
-  @Needs('recovery.read')
+  @Needs('policy.read')
   listen(@CurrentActor() actor: Actor, @Req() request: FastifyRequest, @Res() reply: FastifyReply): void {
     reply.hijack();
     const out = reply.raw;
@@ -36,7 +39,9 @@ export class DeskChangesController implements BeforeApplicationShutdown {
       'x-accel-buffering': 'no',
     });
     out.write('retry: 3000\n\n');
+    const sees = may(actor, 'recovery.read');
     const silence = this.changes.hear(actor.tenant, (change) => {
+      if (!sees && OF_CLAIMS.has(change.kind)) return;
       // A browser that does not read is let go; it comes again and reads everything.
       if (out.writableLength > 1_000_000) out.destroy();
       else out.write(`event: change\ndata: ${JSON.stringify(change)}\n\n`);

@@ -1,7 +1,8 @@
 import { Body, Controller, Get, HttpCode, Param, Post, Query } from '@nestjs/common';
 import { ApiExcludeController } from '@nestjs/swagger';
-import type { Actor } from '../../access/access.contract.js';
+import { ACTS, may, type Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
+import { PeopleService } from '../../access/people.service.js';
 import { ClaimsService } from '../../claims/claims.service.js';
 import { GROUNDS } from '../../kernel/vocabulary.js';
 import { Clock } from '../../platform/clock.js';
@@ -27,13 +28,22 @@ export class DeskDataController {
     private readonly claims: ClaimsService,
     private readonly cases: DeskCases,
     private readonly acts: DeskActs,
+    private readonly people: PeopleService,
     private readonly clock: Clock,
   ) {}
 
   @Get('me')
   @Needs('policy.read')
   me(@CurrentActor() actor: Actor): DeskOnlooker {
-    return { id: actor.id, name: actor.name, doors: deskDoors(actor) };
+    const acts = ACTS.filter((act) => may(actor, act));
+    return { id: actor.id, name: actor.name, doors: deskDoors(actor), acts };
+  }
+
+  /** Names of the people of the house by id, for whatever is told with the id of whoever did it. */
+  @Get('names')
+  @Needs('policy.read')
+  names(@CurrentActor() actor: Actor): Promise<Readonly<Record<string, string>>> {
+    return this.people.staffNames(actor);
   }
 
   @Get('queue')
