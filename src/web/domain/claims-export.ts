@@ -1,6 +1,7 @@
 import { showClaimNumber } from '../../kernel/claim-number.js';
 import { moneyDecimal } from '../../kernel/money.js';
 import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
+import { csvRow } from './csv-fields.js';
 
 /** What of a claim goes into a file for the retailer. */
 export interface ExportedLine {
@@ -66,15 +67,10 @@ export const CSV_HEAD = `${COLUMNS.join(',')}\r\n`;
 /** One claim as a line of comma-separated values (RFC 4180); text that a spreadsheet would run as a formula is led in by an apostrophe. */
 export function csvLine(line: ExportedLine): string {
   const row = rowOf(line);
-  return `${COLUMNS.map((name) => field(row[name])).join(',')}\r\n`;
+  return csvRow(COLUMNS.map((name) => row[name]));
 }
 
 /** One claim as an object for other programs; amounts are decimals as text, instants RFC 3339. */
 export function jsonLine(line: ExportedLine): string {
   return JSON.stringify(rowOf(line));
-}
-
-function field(text: string): string {
-  const safe = /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
 }
