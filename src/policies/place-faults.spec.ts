@@ -22,6 +22,8 @@ describe('a fault of a policy', () => {
     [{ decision: 'second', rule: 'R2' }, '#/decisions/1/table/rules/1'],
     [{ decision: 'second', rule: 'R2', column: 'a/b' }, '#/decisions/1/table/rules/1/when/a~1b'],
     [{ decision: 'second', rule: 'otherwise' }, '#/decisions/1/table/otherwise'],
+    [{ decision: 'second', rule: 'otherwise', outcome: 'a/b' }, '#/decisions/1/table/otherwise/a~1b'],
+    [{ decision: 'second', rule: 'R2', outcome: 'answer' }, '#/decisions/1/table/rules/1/then/answer'],
     [{ decision: 'second', rule: 'R9' }, '#/decisions/1/table/rules'],
   ])('%j is at %s', (fault, pointer) => {
     expect(place(fault)?.pointer).toBe(pointer);

@@ -16,10 +16,14 @@ function placeOf(document: unknown, fault: PolicyFault): string {
     if (fault.column !== undefined) return pointer(`${here}/table/columns`, fault.column);
     return fault.from !== undefined && table === undefined ? `${here}/expression` : here;
   }
-  if (fault.rule === 'otherwise') return `${here}/table/otherwise`;
+  const outcome = fault.outcome;
+  if (fault.rule === 'otherwise') {
+    return outcome === undefined ? `${here}/table/otherwise` : pointer(`${here}/table/otherwise`, outcome);
+  }
   const rule = indexById(member(table, 'rules'), fault.rule);
   if (rule === undefined) return `${here}/table/rules`;
   const there = pointer(`${here}/table/rules`, rule.index);
+  if (outcome !== undefined) return pointer(`${there}/then`, outcome);
   return fault.column === undefined ? there : pointer(`${there}/when`, fault.column);
 }
 

@@ -1,6 +1,6 @@
 import type { Rounding } from '../kernel/rounding.js';
 import type { Receipt } from '../kernel/vocabulary.js';
-import type { DecisionTrace, RuleName, WhyNot } from './trace.contract.js';
+import type { DecisionTrace, RuleName, WhyNot, WhyNotRule } from './trace.contract.js';
 
 /** Policy document, format `policy/1`: facts, dated parameters, decisions and examples. */
 export interface PolicyDocument {
@@ -186,6 +186,8 @@ export interface PolicyFault {
   readonly decision?: string;
   readonly rule?: string;
   readonly column?: string;
+  /** The outcome of the rule that it is about, where it is about one. */
+  readonly outcome?: string;
   /** Character range inside the cell or expression, end exclusive. */
   readonly from?: number;
   readonly to?: number;
@@ -250,6 +252,11 @@ export interface CompiledPolicy {
    * @throws RangeError on an outcome that no decision gives or a value it cannot have, and as `evaluate` does
    */
   whyNot(on: string, facts: Facts, wanted: { readonly name: string; readonly value: OutcomeValue }): WhyNot;
+  /**
+   * What stands against one rule; nothing does where it decides.
+   * @throws RangeError on a rule that no table has, and as `evaluate` does
+   */
+  whyNotRule(on: string, facts: Facts, rule: RuleName): WhyNotRule;
   /** The same in two steps. @throws RangeError on a fact that is not declared or of the wrong type, or a bad date */
   caseOf(on: string, facts: Facts): PolicyCase;
   /** Value of a dated parameter on a day, as decimal text; undefined before its first date or when there is none of that name. */

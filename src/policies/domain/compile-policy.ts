@@ -11,7 +11,7 @@ import type {
 } from '../policies.contract.js';
 import { contentHash } from '../../kernel/canonical-json.js';
 import { Remembered } from '../../kernel/remembered.js';
-import type { WhyNot } from '../trace.contract.js';
+import type { RuleName, WhyNot, WhyNotRule } from '../trace.contract.js';
 import { compileDecisions, type CompiledDecision } from './compile-decisions.js';
 import { traceOf } from './decision-trace.js';
 import { meaningFaults } from './document-meaning.js';
@@ -20,7 +20,7 @@ import { EvaluationRun } from './evaluation-run.js';
 import type { FactSheet } from './fact-sheet.js';
 import { ReadyDecisions } from './ready-decisions.js';
 import { Day } from './values.js';
-import { whyNot } from './why-not.js';
+import { whyNot, whyNotRule } from './why-not.js';
 
 /** Most faults that are reported at once; a document with more is broken in one place many times. */
 const MOST_FAULTS = 200;
@@ -45,7 +45,7 @@ export function compilePolicy(document: unknown): CompileOutcome {
 }
 
 class ReadyPolicy implements CompiledPolicy {
-  readonly hash: string;
+  private hashed: string | undefined;
   private readonly ready: ReadyDecisions;
   private readonly days = new Remembered(MOST_DAYS, dayOf);
 
@@ -53,8 +53,13 @@ class ReadyPolicy implements CompiledPolicy {
     readonly document: PolicyDocument,
     decisions: readonly CompiledDecision[],
   ) {
-    this.hash = contentHash(document);
     this.ready = new ReadyDecisions(document, decisions);
+  }
+
+  /** Worked out when it is first asked for: while a policy is typed, it is compiled at every key and nobody asks. */
+  get hash(): string {
+    this.hashed ??= contentHash(this.document);
+    return this.hashed;
   }
 
   evaluate(
@@ -77,6 +82,10 @@ class ReadyPolicy implements CompiledPolicy {
 
   whyNot(on: string, facts: Facts, wanted: { readonly name: string; readonly value: OutcomeValue }): WhyNot {
     return whyNot(this.begin(on, facts), wanted);
+  }
+
+  whyNotRule(on: string, facts: Facts, rule: RuleName): WhyNotRule {
+    return whyNotRule(this.begin(on, facts), rule);
   }
 
   caseOf(on: string, facts: Facts): PolicyCase {

@@ -176,14 +176,15 @@ function outcomeFaults(
 ): PolicyFault[] {
   const faults: PolicyFault[] = [];
   for (const [name, type] of Object.entries(gives)) {
-    if (!Object.hasOwn(then, name)) faults.push({ ...place, detail: `The outcome "${name}" is missing.` });
+    const at = { ...place, outcome: name };
+    if (!Object.hasOwn(then, name)) faults.push({ ...at, detail: `The outcome "${name}" is missing.` });
     else {
       const read = readOutcome(type, then[name]);
-      if ('wrong' in read) faults.push({ ...place, detail: `The outcome "${name}": ${read.wrong}.` });
+      if ('wrong' in read) faults.push({ ...at, detail: `The outcome "${name}": ${read.wrong}.` });
     }
   }
   for (const name of Object.keys(then).filter((key) => !Object.hasOwn(gives, key))) {
-    faults.push({ ...place, detail: `"${name}" is not an outcome of this decision.` });
+    faults.push({ ...place, outcome: name, detail: `"${name}" is not an outcome of this decision.` });
   }
   return faults;
 }

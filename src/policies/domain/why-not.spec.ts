@@ -151,4 +151,14 @@ describe('why not another outcome', () => {
     expect(() => policy.whyNot('2026-07-01', LEG, { name: 'colour', value: 'red' })).toThrow(/gives "colour"/);
     expect(() => policy.whyNot('2026-07-01', LEG, { name: 'remedy', value: 'applause' })).toThrow(/is not one of/);
   });
+
+  it('says what stands against one rule that somebody names, and nothing of the one that decides', () => {
+    const facts = { ...LEG, 'days since delivery': 30 };
+    const against = (id: string) => policy.whyNotRule('2026-07-01', facts, { decision: 'responsibility', rule: id });
+    expect(against('RES-30').failing.map(({ column, value }) => [column, value])).toEqual([['age', 30]]);
+    const decides = policy.whyNotRule('2026-07-01', LEG, { decision: 'responsibility', rule: 'RES-30' });
+    expect(decides).toMatchObject({ rule: 'RES-30', failing: [], maskedBy: [], overriddenBy: [] });
+    expect(() => against('RES-99')).toThrow(/no rule "RES-99" in "responsibility"/);
+    expect(() => policy.whyNotRule('2026-07-01', facts, { decision: 'amount', rule: 'RES-30' })).toThrow(/no rule/);
+  });
 });

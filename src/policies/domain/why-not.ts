@@ -1,5 +1,5 @@
 import type { OutcomeValue } from '../policies.contract.js';
-import type { CellTrace, WhyNot, WhyNotRule } from '../trace.contract.js';
+import type { CellTrace, RuleName, WhyNot, WhyNotRule } from '../trace.contract.js';
 import { traceCells } from './cell-trace.js';
 import { Outcomes } from './compiled-table.js';
 import { candidatesOf } from './decision-trace.js';
@@ -42,6 +42,21 @@ export function whyNot(run: EvaluationRun, wanted: WantedOutcome): WhyNot {
     beforeOtherwise: already ? [] : found.beforeOtherwise,
     ...(nearest ? { nearest: { changes: nearest } } : {}),
   };
+}
+
+/**
+ * What stands against one rule, whatever it would give.
+ * @param run a fresh run over the facts
+ * @throws RangeError on a rule that no table of the policy has
+ */
+export function whyNotRule(run: EvaluationRun, { decision, rule }: RuleName): WhyNotRule {
+  const place = run.ready.all.findIndex(({ id }) => id === decision);
+  const of = run.ready.all[place];
+  const row = of !== undefined && 'table' in of ? of.table.table.rules.findIndex(({ id }) => id === rule) : -1;
+  if (of === undefined || !('table' in of) || row < 0)
+    throw new RangeError(`the policy ${run.ready.document.id} has no rule "${rule}" in "${decision}"`);
+  run.decide(place);
+  return against(run, of.table, row, candidatesOf(run, of.table));
 }
 
 function decisionThatGives(run: EvaluationRun, name: string): number {
