@@ -3,6 +3,7 @@ import type { Actor } from '../access/access.contract.js';
 import type { Assessment, ClaimFile } from '../adjudication/adjudication.contract.js';
 import { Invalid, Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
+import type { WordsToRetailer } from './claims.contract.js';
 import { allowed, ClaimHands, type InHand } from './claim-hands.js';
 import { ClaimLedger } from './claim-ledger.js';
 import { checkSecondPerson, decideClaim, type Decided, type DecisionWish } from './domain/decide-claim.js';
@@ -56,6 +57,7 @@ export class ClaimDecisionsService {
         ...(wish.reason ? { reason: wish.reason } : {}),
         ...(wish.words ? { words: wish.words } : {}),
         ...(wish.explanations ? { explanations: wish.explanations } : {}),
+        ...saidTo(wish.toRetailer),
       };
       await this.hands.note(hand, 'decision-made', { ...body, ...why, secondPerson: decided.needsSecondPerson });
       if (decided.needsSecondPerson) return this.store.update(tx, row, {}, at);
@@ -115,6 +117,7 @@ export class ClaimDecisionsService {
         overrides: decided.overrides,
         decidedByName: actor.name,
         ...(wish.explanations ? { explanations: wish.explanations } : {}),
+        ...saidTo(wish.toRetailer),
       },
       totalMinor: decided.totalMinor,
       reasonCode: wish.reason ?? null,
@@ -156,4 +159,11 @@ export class ClaimDecisionsService {
     if (!decision) throw new Refused('not-found', 'There is no decision of this number.');
     return decision;
   }
+}
+
+/** Words to the retailer as they are kept: a language in which nothing is said is left out. */
+function saidTo(words: WordsToRetailer | undefined): { readonly toRetailer?: WordsToRetailer } {
+  const [en, es] = [words?.en?.trim() ?? '', words?.es?.trim() ?? ''];
+  if (en === '' && es === '') return {};
+  return { toRetailer: { ...(en === '' ? {} : { en }), ...(es === '' ? {} : { es }) } };
 }

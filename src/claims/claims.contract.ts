@@ -56,6 +56,12 @@ export const CLAIM_EVENTS = [
 ] as const;
 export type ClaimEventKind = (typeof CLAIM_EVENTS)[number];
 
+/** What whoever decides says to the retailer, in the languages in which they say it. Plain text, at most 2,000 characters each. */
+export interface WordsToRetailer {
+  readonly en?: string;
+  readonly es?: string;
+}
+
 /** One link of a claim's chain. `hash` covers everything else over canonical JSON (RFC 8785), the previous hash included. */
 export interface ClaimEvent {
   readonly claim: string;

@@ -96,6 +96,25 @@ describe('the life of a claim', () => {
     ]);
   });
 
+  it('has words to the retailer apart from those of the desk, whoever confirms it', async () => {
+    const { analyst, retailerPerson } = desk.home;
+    const { id } = await desk.proposed();
+    const toRetailer = { en: '  Please keep the old unit for the driver. ', es: 'Guarde la unidad anterior.' };
+    await desk.acts(id, [analyst, 'decisions', { outcome: 'declined', ...WHY, toRetailer }]);
+    const kept = { en: 'Please keep the old unit for the driver.', es: 'Guarde la unidad anterior.' };
+    const read = async (who: typeof analyst) => (await dossier(id, who)).decisions[0];
+    expect(await read(analyst)).toMatchObject({ toRetailer: kept, words: WHY.words });
+    expect(await read(retailerPerson)).toMatchObject({ toRetailer: kept });
+    expect(await read(retailerPerson)).not.toHaveProperty('words');
+    await desk.acts(id, [retailerPerson, 'appeals', { words: 'It came inside the window.' }]);
+    await desk.assess();
+    const long = { en: 'x'.repeat(2001) };
+    const refused = await desk.act(desk.second, id, 'decisions', { ...APPROVED, toRetailer: long });
+    expect(refused.statusCode).toBe(400);
+    await desk.acts(id, [desk.second, 'decisions', { ...APPROVED, toRetailer: { en: ' ' } }]);
+    expect((await dossier(id)).decisions[1]).not.toHaveProperty('toRetailer');
+  });
+
   it('is not opened again while another claim on the unit is open', async () => {
     const { analyst, retailerPerson } = desk.home;
     const first = await desk.proposed();

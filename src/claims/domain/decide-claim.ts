@@ -1,6 +1,6 @@
 import { moneyDecimal } from '../../kernel/money.js';
 import type { Remedy } from '../../kernel/vocabulary.js';
-import type { ClaimLife, DecisionOutcome, OverrideReason, Refusal } from '../claims.contract.js';
+import type { ClaimLife, DecisionOutcome, OverrideReason, Refusal, WordsToRetailer } from '../claims.contract.js';
 import { refuse, step } from './claim-life.js';
 
 /** The part of an assessment that a decision is measured against. Amounts in minor units of one currency. */
@@ -25,7 +25,10 @@ export interface DecisionWish {
   readonly totalMinor?: number;
   readonly currency?: string;
   readonly reason?: OverrideReason;
+  /** For the desk: why. */
   readonly words?: string;
+  /** For the retailer, on its page and in its letter. */
+  readonly toRetailer?: WordsToRetailer;
   /** Explanation by subject of a finding, where whoever decides names what was the matter. */
   readonly explanations?: Readonly<Record<string, string>>;
 }

@@ -1,12 +1,8 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { CLAIM_STATES, GROUNDS, REMEDIES, type ClaimState, type Ground, type Remedy } from '../../kernel/vocabulary.js';
-import {
-  CLAIM_EVENTS,
-  DECISION_OUTCOMES,
-  type ClaimEventKind,
-  type DecisionOutcome,
-  type Stamp,
-} from '../claims.contract.js';
+import type { ClaimEventKind, DecisionOutcome, Stamp } from '../claims.contract.js';
+import { CLAIM_EVENTS, DECISION_OUTCOMES } from '../claims.contract.js';
+import { WordsToRetailerDto } from './claim.dto.js';
 
 /** Where a claim stands, in words. */
 export class StandingDto {
@@ -251,6 +247,9 @@ export class DecisionViewDto {
 
   @ApiProperty({ format: 'date-time' })
   decidedAt: string;
+
+  @ApiPropertyOptional({ type: WordsToRetailerDto, description: 'What whoever decided says to the retailer.' })
+  toRetailer?: WordsToRetailerDto;
 
   @ApiPropertyOptional({ description: 'For the desk.' })
   decidedBy?: string;

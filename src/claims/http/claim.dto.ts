@@ -155,6 +155,15 @@ export class InformationDto {
   facts?: SuppliedFactsDto;
 }
 
+/** What whoever decides says to the retailer. */
+export class WordsToRetailerDto {
+  @TextField({ min: 0, max: 2000, optional: true })
+  en?: string;
+
+  @TextField({ min: 0, max: 2000, optional: true })
+  es?: string;
+}
+
 /** What is decided. */
 export class DecisionDto {
   @OneOfField(DECISION_OUTCOMES)
@@ -179,6 +188,12 @@ export class DecisionDto {
 
   @TextField({ min: 0, max: 4000, optional: true })
   words?: string;
+
+  @NestedField(() => WordsToRetailerDto, {
+    optional: true,
+    description: 'For the retailer: stands on its page of the claim and in its letter. `words` are for the desk.',
+  })
+  toRetailer?: WordsToRetailerDto;
 
   @DocumentField({
     optional: true,

@@ -97,7 +97,9 @@ function openQuestion(dossier: ClaimDossier): string | null {
 
 function decisionDto(row: ClaimDecisionRow, currency: string, desk: boolean): DecisionViewDto {
   const { n, state, outcome, totalMinor, decidedAt, body } = row;
-  const plain = { n, state, outcome, remedies: body.remedies, totalMinor, currency, decidedAt };
+  const { remedies, toRetailer } = body;
+  const said = toRetailer === undefined ? {} : { toRetailer };
+  const plain = { n, state, outcome, remedies, totalMinor, currency, decidedAt, ...said };
   if (!desk) return plain;
   return {
     ...plain,

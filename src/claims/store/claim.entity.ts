@@ -1,7 +1,7 @@
 import { Column, Entity, PrimaryColumn } from 'typeorm';
 import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
 import { exactNumber, instantText } from '../../platform/db/column-transformers.js';
-import type { DecisionOutcome, Stamp } from '../claims.contract.js';
+import type { DecisionOutcome, Stamp, WordsToRetailer } from '../claims.contract.js';
 import type { SuppliedFacts } from '../domain/compose-claim-file.js';
 import { CLOCK_ENTITIES } from './claim-clock.entity.js';
 
@@ -217,6 +217,7 @@ export interface DecisionBody {
   readonly overrides: boolean;
   /** Explanation by subject, where the decision names what was the matter. */
   readonly explanations?: Readonly<Record<string, string>>;
+  readonly toRetailer?: WordsToRetailer;
   readonly decidedByName: string;
   readonly confirmedByName?: string;
   readonly sentBackBecause?: string;
