@@ -21,7 +21,7 @@ const BROWSERS = [
 ];
 
 /** What a build of the pages leaves behind when it was whole. */
-const PAGES = ['crew/worker.js', 'desk/.vite/manifest.json'];
+const PAGES = ['crew/worker.js', 'preview/index.html', 'desk/.vite/manifest.json'];
 
 /** A failure with its one sentence for the person at the terminal. */
 class Unprepared extends Error {}

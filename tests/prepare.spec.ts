@@ -20,7 +20,7 @@ const SCRIPTS = { build: 'node compiler.cjs', 'build:pages': 'node builder.cjs' 
 const BUILDER = `
 const fs = require('node:fs');
 fs.appendFileSync('page-builds', 'x');
-for (const file of ['crew/worker.js', 'desk/.vite/manifest.json']) {
+for (const file of ['crew/worker.js', 'preview/index.html', 'desk/.vite/manifest.json']) {
   fs.mkdirSync(require('node:path').dirname('dist/web/' + file), { recursive: true });
   fs.writeFileSync('dist/web/' + file, '');
 }

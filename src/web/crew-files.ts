@@ -2,7 +2,9 @@ import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import { projectRoot } from '../platform/config/project-root.js';
+import { Refused } from '../platform/http/problems.js';
 
 const TYPES: Readonly<Record<string, string>> = {
   css: 'text/css; charset=utf-8',
@@ -11,7 +13,7 @@ const TYPES: Readonly<Record<string, string>> = {
   wasm: 'application/wasm',
 };
 
-/** A file of the crew's app, as it is and pressed together. */
+/** A file of an app in the browser, as it is and pressed together. */
 export interface CrewFile {
   readonly type: string;
   readonly body: Buffer;
@@ -32,14 +34,14 @@ export function crewFolder(): string {
  * @throws Error where the app was not built
  */
 export function crewFiles(): ReadonlyMap<string, CrewFile> {
-  known ??= read();
+  known ??= builtFiles(crewFolder());
   return known;
 }
 
-function read(): ReadonlyMap<string, CrewFile> {
-  const folder = crewFolder();
+/** The files of a folder that the build has filled, by name. @throws Error where it has not */
+export function builtFiles(folder: string): ReadonlyMap<string, CrewFile> {
   if (!existsSync(join(folder, 'index.html')))
-    throw new Error(`The pages for crews are not built: ${folder} is empty. Run npm run build:pages.`);
+    throw new Error(`The pages are not built: ${folder} is empty. Run npm run build:pages.`);
   return new Map(
     readdirSync(folder).flatMap((name) => {
       const type = TYPES[name.slice(name.lastIndexOf('.') + 1)];
@@ -49,4 +51,19 @@ function read(): ReadonlyMap<string, CrewFile> {
       return [[name, { type, body, gzip: gzipSync(body, { level: 9 }), tag }] as const];
     }),
   );
+}
+
+/** Sends a built file, pressed together where the browser takes that. @throws Refused `not-found` where there is none */
+export function sendBuilt(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  found: CrewFile | undefined,
+  caching: string,
+): void {
+  if (found === undefined) throw new Refused('not-found', 'There is no such file.');
+  void reply.header('etag', `"${found.tag}"`).header('cache-control', caching).header('vary', 'accept-encoding');
+  if (request.headers['if-none-match'] === `"${found.tag}"`) void reply.code(304).send();
+  else if (/\bgzip\b/.test(request.headers['accept-encoding'] ?? ''))
+    void reply.type(found.type).header('content-encoding', 'gzip').send(found.gzip);
+  else void reply.type(found.type).send(found.body);
 }

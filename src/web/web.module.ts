@@ -9,6 +9,7 @@ import { CrewPacks, CrewSources } from './crew-packs.js';
 import { AssetsController } from './http/assets.controller.js';
 import { CaseInspections } from './http/case-inspections.js';
 import { CrewAppController } from './http/crew-app.controller.js';
+import { ChecklistPreviewController } from './http/checklist-preview.controller.js';
 import { CrewPackController } from './http/crew-pack.controller.js';
 import { DeskActs } from './http/desk-acts.js';
 import { DeskAppController } from './http/desk-app.controller.js';
@@ -38,6 +39,7 @@ import { DeskViewStore } from './store/desk-view.store.js';
     FrontDoorController,
     CrewAppController,
     CrewPackController,
+    ChecklistPreviewController,
     DeskClaimsController,
     DeskVisitsController,
     DeskDocumentsController,

@@ -3,7 +3,7 @@ import { ApiExcludeController } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { Public } from '../../access/access.decorators.js';
 import { Refused } from '../../platform/http/problems.js';
-import { crewFiles } from '../crew-files.js';
+import { crewFiles, sendBuilt } from '../crew-files.js';
 
 /** As every page, and WebAssembly besides: the reader of labels is compiled on the phone. Nothing is loaded from anywhere else. */
 const POLICY = [
@@ -57,11 +57,5 @@ export class CrewAppController {
 }
 
 function send(request: FastifyRequest, reply: FastifyReply, name: string, caching: string): void {
-  const found = crewFiles().get(name);
-  if (found === undefined) throw new Refused('not-found', 'There is no such file.');
-  void reply.header('etag', `"${found.tag}"`).header('cache-control', caching).header('vary', 'accept-encoding');
-  if (request.headers['if-none-match'] === `"${found.tag}"`) void reply.code(304).send();
-  else if (/\bgzip\b/.test(request.headers['accept-encoding'] ?? ''))
-    void reply.type(found.type).header('content-encoding', 'gzip').send(found.gzip);
-  else void reply.type(found.type).send(found.body);
+  sendBuilt(request, reply, crewFiles().get(name), caching);
 }
