@@ -1,22 +1,8 @@
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { money, moneyDecimal } from '../../kernel/money.js';
-import { projectRoot } from '../../platform/config/project-root.js';
+import { paperFonts } from '../../platform/pdf/paper-fonts.js';
+import { Paper } from '../../platform/pdf/paper.js';
 import type { PacketContent } from '../domain/packet-content.js';
 import type { PacketPicture } from './packet-pictures.js';
-import { PacketPage } from './packet-page.js';
-
-const FONTS = join(projectRoot(), 'node_modules', 'dejavu-fonts-ttf', 'ttf');
-let fonts: { readonly plain: Buffer; readonly bold: Buffer } | undefined;
-
-/** DejaVu, which the service embeds so that every letter prints alike everywhere; read once. */
-function packetFonts(): { readonly plain: Buffer; readonly bold: Buffer } {
-  fonts ??= {
-    plain: readFileSync(join(FONTS, 'DejaVuSans.ttf')),
-    bold: readFileSync(join(FONTS, 'DejaVuSans-Bold.ttf')),
-  };
-  return fonts;
-}
 
 /**
  * The packet as one PDF: tagged, with language and title, fonts embedded, text that can be searched. The same content and pictures
@@ -24,12 +10,12 @@ function packetFonts(): { readonly plain: Buffer; readonly bold: Buffer } {
  * @param pictures by id of the photo
  */
 export function packetPdf(content: PacketContent, pictures: ReadonlyMap<string, PacketPicture>): Promise<Buffer> {
-  const page = new PacketPage({
+  const page = new Paper({
     title: content.title,
     author: content.claimant,
     made: new Date(Temporal.Instant.from(content.madeAt).epochMilliseconds),
     foot: `${content.reference} · ${content.claimant}`,
-    fonts: packetFonts(),
+    fonts: paperFonts(),
   });
   cover(page, content);
   amounts(page, content);
@@ -39,7 +25,7 @@ export function packetPdf(content: PacketContent, pictures: ReadonlyMap<string, 
   return page.finish();
 }
 
-function cover(page: PacketPage, content: PacketContent): void {
+function cover(page: Paper, content: PacketContent): void {
   page.title('Claim for loss or damage');
   page.facts([
     { label: 'Number', value: content.reference },
@@ -55,7 +41,7 @@ function cover(page: PacketPage, content: PacketContent): void {
   page.notice(content.caution);
 }
 
-function amounts(page: PacketPage, content: PacketContent): void {
+function amounts(page: Paper, content: PacketContent): void {
   const figure = (minor: number): string => moneyDecimal(money(minor, content.currency));
   page.heading('How the amount was worked out');
   page.table(
@@ -79,7 +65,7 @@ function amounts(page: PacketPage, content: PacketContent): void {
   );
 }
 
-function goods(page: PacketPage, content: PacketContent): void {
+function goods(page: Paper, content: PacketContent): void {
   page.heading('Receipt and condition on delivery');
   page.facts(content.receipt);
   if (content.custody.length > 0) {
@@ -98,7 +84,7 @@ function goods(page: PacketPage, content: PacketContent): void {
   );
 }
 
-function evidence(page: PacketPage, content: PacketContent, pictures: ReadonlyMap<string, PacketPicture>): void {
+function evidence(page: Paper, content: PacketContent, pictures: ReadonlyMap<string, PacketPicture>): void {
   if (content.findings.length > 0) {
     page.heading('What was found');
     page.facts(content.findings);
@@ -132,7 +118,7 @@ function evidence(page: PacketPage, content: PacketContent, pictures: ReadonlyMa
   );
 }
 
-function closing(page: PacketPage, content: PacketContent): void {
+function closing(page: Paper, content: PacketContent): void {
   const { completeness, hashes } = content;
   page.heading('Completeness');
   page.paragraph(`Checked before sending: ${completeness.standing}.`);

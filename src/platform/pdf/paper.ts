@@ -1,6 +1,4 @@
-import type { FactLine } from '../domain/packet-content.js';
-import { openPdf, type PageOptions } from './packet-document.js';
-import type { PacketPicture } from './packet-pictures.js';
+import { openPdf, type PageOptions, type PaperFact, type ShownPhoto } from './tagged-pdf.js';
 
 const MARGIN = 56;
 const INK = '#1b2230';
@@ -16,13 +14,6 @@ interface TableLook {
   readonly boldLast?: boolean;
 }
 
-/** A photo as it goes on the page. */
-export interface ShownPhoto {
-  readonly says: string;
-  readonly sha256: string;
-  readonly picture: PacketPicture;
-}
-
 const GUTTER = 18;
 /** Three rows of photos with their captions fit on a page. */
 const TALLEST_PHOTO = 156;
@@ -35,8 +26,8 @@ function captionOf({ says, picture }: ShownPhoto): string {
   return picture.ok ? says : `${says} Not shown: ${picture.because}.`;
 }
 
-/** The pages of a packet. Every method adds one tagged block below the last and starts a new page where it must. */
-export class PacketPage {
+/** The pages of a letter or a packet. Every method adds one tagged block below the last and starts a new page where it must. */
+export class Paper {
   private readonly doc: PDFKit.PDFDocument;
   private readonly root: PDFKit.PDFStructureElement;
   private readonly width: number;
@@ -72,9 +63,11 @@ export class PacketPage {
     this.doc.y += 5;
   }
 
-  paragraph(text: string): void {
-    this.room(this.height(text, 'plain', 9.5, this.width));
-    this.block('P', () => this.plain(9.5).text(text, MARGIN, this.doc.y, { width: this.width, lineGap: 2 }));
+  /** @param lang of the paragraph, where it is not the document's @param size in points */
+  paragraph(text: string, lang?: string, size = 9.5): void {
+    this.room(this.height(text, 'plain', size, this.width));
+    const draw = () => this.plain(size).text(text, MARGIN, this.doc.y, { width: this.width, lineGap: 2 });
+    this.block('P', draw, lang === undefined ? {} : { lang });
     this.doc.y += 4;
   }
 
@@ -109,7 +102,7 @@ export class PacketPage {
   }
 
   /** Labels with values, one to a line. */
-  facts(lines: readonly FactLine[], size = 9.5): void {
+  facts(lines: readonly PaperFact[], size = 9.5): void {
     const left = Math.round(this.width * 0.28);
     for (const { label, value } of lines) {
       const tall = Math.max(
@@ -195,6 +188,7 @@ export class PacketPage {
   finish(): Promise<Buffer> {
     this.root.end();
     const { start, count } = this.doc.bufferedPageRange();
+    const numbered = this.options.numbered ?? ((n: number, of: number) => `Page ${n} of ${of}`);
     for (let at = start; at < start + count; at += 1) {
       this.doc.switchToPage(at);
       // The foot lies below the bottom margin; without a margin the text starts no page of its own.
@@ -203,7 +197,7 @@ export class PacketPage {
         const y = this.doc.page.height - MARGIN + 4;
         this.doc.font('plain').fontSize(7.5).fillColor(SOFT);
         this.doc.text(this.options.foot, MARGIN, y, { width: this.width * 0.7, lineBreak: false });
-        this.doc.text(`Page ${at + 1} of ${count}`, MARGIN, y, { width: this.width, align: 'right', lineBreak: false });
+        this.doc.text(numbered(at + 1, count), MARGIN, y, { width: this.width, align: 'right', lineBreak: false });
       });
     }
     this.doc.end();
@@ -288,8 +282,8 @@ export class PacketPage {
     if (this.doc.y + tall > this.floor()) this.doc.addPage();
   }
 
-  private block(tag: string, draw: () => void): void {
-    const element = this.doc.struct(tag, {}, draw);
+  private block(tag: string, draw: () => void, options: { readonly lang?: string } = {}): void {
+    const element = this.doc.struct(tag, options, draw);
     this.root.add(element);
     element.end();
   }
