@@ -27,6 +27,8 @@ export interface Subject {
 export interface LearntNumber {
   readonly was: number;
   readonly claims: number;
+  /** In how many of them it was so; absent in what was learnt before this was written down. */
+  readonly times?: number;
 }
 
 /** How bad it is if true: only looks, no longer works as promised, or may hurt someone. */

@@ -97,6 +97,16 @@ export class LearningService {
     return compareModels(model, challenger, lessons, bar);
   }
 
+  /**
+   * When the service may speak for itself, as the newest version of a policy says on a day.
+   * @param on local date, YYYY-MM-DD
+   * @throws Refused `policy-missing`, `policy-invalid`
+   */
+  async bar(actor: Actor, policy: string, on: string): Promise<FindingBar> {
+    const compiled = await this.db.inTenant(scopeOf(actor), (tx) => this.policies.byRef(tx, actor.tenant, policy));
+    return findingBar(compiled, on);
+  }
+
   private async version(actor: Actor, address: VersionAddress): Promise<EvidenceModel> {
     return (await this.models.read(actor, address)).body as EvidenceModel;
   }
@@ -107,7 +117,6 @@ export class LearningService {
       const missing = policy === undefined ? 'policy' : 'on';
       throw new Invalid([{ pointer: `#/${missing}`, detail: 'Policy and day belong together; give both or neither.' }]);
     }
-    const compiled = await this.db.inTenant(scopeOf(actor), (tx) => this.policies.byRef(tx, actor.tenant, policy));
-    return findingBar(compiled, on);
+    return this.bar(actor, policy, on);
   }
 }

@@ -20,6 +20,7 @@ import { DeskClaimsController } from './http/desk-claims.controller.js';
 import { DeskDataController } from './http/desk-data.controller.js';
 import { DeskDataViewsController } from './http/desk-data-views.controller.js';
 import { DeskDocumentsController } from './http/desk-documents.controller.js';
+import { DeskModelsController } from './http/desk-models.controller.js';
 import { DeskPeopleController } from './http/desk-people.controller.js';
 import { DeskVisitsController } from './http/desk-visits.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
@@ -49,6 +50,7 @@ import { DeskViewStore } from './store/desk-view.store.js';
     RetailerFilesController,
     RetailerKeysController,
     DeskDataController,
+    DeskModelsController,
     DeskDataViewsController,
     DeskChangesController,
     DeskAppController,

@@ -3,6 +3,7 @@ import { DecidedLessonsService } from '../../src/claims/decided-lessons.service.
 import type { Actor } from '../../src/access/access.contract.js';
 import type { EvidenceModel } from '../../src/diagnosis/diagnosis.contract.js';
 import type { Lesson, ModelComparison, ModelReport } from '../../src/diagnosis/learning.contract.js';
+import type { SubjectStudy } from '../../src/diagnosis/study.contract.js';
 import { claimDesk, type ClaimView } from '../support/claims.js';
 import { codeOf, house, pointersOf, type Answered, type House } from '../support/resources.js';
 
@@ -199,5 +200,28 @@ describe('GET report', () => {
     expect((await report(1, '?challenger=two')).statusCode).toBe(400);
     const crew = await desk.client.get(desk.crew, `${MODEL}/versions/1/report`);
     expect(crew.statusCode).toBe(403);
+  });
+});
+
+describe('GET study', () => {
+  it('says what a version tells apart without a claim, to whoever may read it', async () => {
+    const study = await desk.client.get(desk.home.analyst, `${MODEL}/versions/1/study`);
+    expect(study.statusCode, `answered: ${study.body}`).toBe(200);
+    const { format, subjects } = study.json<{ format: string; subjects: SubjectStudy[] }>();
+    expect([format, ...subjects.map(({ subject }) => subject)]).toEqual([
+      'evidence-study/1',
+      'carton',
+      'structure',
+      'drive',
+      'contents',
+    ]);
+    // Ten explanations of the carton make 10·9/2 pairs, the hardest first.
+    const decibans = subjects[0]?.pairs.map((pair) => pair.decibans) ?? [];
+    expect(decibans).toHaveLength(45);
+    expect(decibans).toEqual(decibans.toSorted((a, b) => a - b));
+    expect(codeOf(await desk.client.get(desk.home.analyst, `${MODEL}/versions/9/study`))).toBe('not-found');
+    expect((await desk.client.get(desk.crew, `${MODEL}/versions/1/study`)).statusCode).toBe(403);
+    const other = await house(desk.data());
+    expect(codeOf(await desk.client.get(other.analyst, `${MODEL}/versions/1/study`))).toBe('not-found');
   });
 });

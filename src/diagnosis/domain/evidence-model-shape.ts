@@ -7,7 +7,11 @@ const sentence = text(400);
 const likelihood = number({ min: 0, max: 1, open: true });
 const prior = number({ min: 0, max: 1e9, open: true });
 
-const learntFrom = (was: Shape): Shape => fields({ was, claims: number({ min: 1, max: 1e15, whole: true }) });
+const learntFrom = (was: Shape): Shape =>
+  fields(
+    { was, claims: number({ min: 1, max: 1e15, whole: true }) },
+    { times: number({ min: 0, max: 1e15, whole: true }) },
+  );
 
 /** The form of an evidence model document: fields, types and sizes. What the ids mean is checked afterwards. */
 export const evidenceModelShape: Shape = fields({

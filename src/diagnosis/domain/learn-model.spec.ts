@@ -68,7 +68,7 @@ describe('learning', () => {
       grounds: 'Learnt from 1 decided claims, was 1. made up',
     });
     const dark = model.observations.find((one) => one.id === 'dark');
-    expect(dark?.learnt).toEqual({ loose: { was: 0.25, claims: 1 } });
+    expect(dark?.learnt).toEqual({ loose: { was: 0.25, claims: 1, times: 1 } });
     expect(dark?.grounds).toMatch(/^Learnt from 1 decided claims; .* made up$/);
     expect(changes.map(({ at }) => at)).toEqual([
       '#/explanations/0/prior',

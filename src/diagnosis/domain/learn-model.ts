@@ -72,7 +72,7 @@ function withPrior(one: Explanation, index: number, { counts, strength, changes 
   if (prior === one.prior) return one;
   changes.push({ at: `#/explanations/${index}/prior`, was: one.prior, is: prior, claims });
   const grounds = groundsAfter(one.grounds, `Learnt from ${claims} decided claims, was ${one.prior}.`);
-  return { ...one, prior, grounds, learnt: { was: one.prior, claims } };
+  return { ...one, prior, grounds, learnt: { was: one.prior, claims, times: here } };
 }
 
 /** Means of the Beta distributions of one observation, for every explanation with claims in which it was checked. */
@@ -96,7 +96,7 @@ function withLikelihoods(
       const { id } = cell.explanation;
       changes.push({ at: `#/observations/${index}/likelihoods/${id}`, was, is, claims: cell.checked });
       likelihoods[id] = is;
-      learnt[id] = { was, claims: cell.checked };
+      learnt[id] = { was, claims: cell.checked, times: cell.present };
     }
   }
   if (Object.keys(learnt).length === 0) return one;

@@ -16,7 +16,10 @@ import { Creates } from '../../platform/http/idempotency.js';
 import { PageQuery, sendPage, type Page } from '../../platform/http/pages.js';
 import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
 import { IfMatch, NeedsVersion, type VersionMatch } from '../../platform/http/versions.js';
+import type { EvidenceModel } from '../diagnosis.contract.js';
 import { EvidenceModelsService } from '../evidence-models.service.js';
+import { studyModel } from '../study.contract.js';
+import { ModelStudy, toStudyViews } from './study.dto.js';
 
 /** Versions of evidence models. */
 @ApiTags('evidence models')
@@ -51,6 +54,21 @@ export class EvidenceModelsController {
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<DocumentVersion> {
     return sendDocument(reply, await this.models.read(actor, { code, version }));
+  }
+
+  @Get(':code/versions/:version/study')
+  @Needs('policy.read')
+  @ApiOperation({ summary: 'What can be said of a version without a claim: which explanations its signs tell apart' })
+  @ApiOkResponse({ type: ModelStudy })
+  @Problems('not-found')
+  async study(
+    @CurrentActor() actor: Actor,
+    @Param('code') code: string,
+    @VersionParam() version: number,
+  ): Promise<ModelStudy> {
+    const { body } = await this.models.read(actor, { code, version });
+    // Checked when it was written.
+    return { format: 'evidence-study/1', subjects: toStudyViews(studyModel(body as EvidenceModel)) };
   }
 
   @Post(':code/versions')
