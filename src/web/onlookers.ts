@@ -4,10 +4,10 @@ import type { Door, Onlooker } from './pages/layout.js';
 
 /** Where somebody goes after signing in. */
 export function homeOf(roles: readonly string[]): string {
-  if (roles.includes('analyst')) return '/desk';
+  if (roles.includes('analyst')) return DESK;
   if (roles.includes('retailer')) return '/claims';
-  if (roles.includes('administrator')) return '/desk/people';
-  if (roles.includes('policy owner')) return '/desk/policies';
+  if (roles.includes('administrator')) return `${DESK}/people`;
+  if (roles.includes('policy owner')) return `${DESK}/policies`;
   return '/crew';
 }
 
@@ -20,15 +20,14 @@ export function seesTheDesk(actor: Actor): boolean {
 export function onlookerOf(actor: Actor): Onlooker {
   const staff = actor.retailer === undefined && may(actor, 'policy.read');
   const doors: readonly (Door & { readonly opens: boolean })[] = [
-    { address: '/desk', says: 'Queue', opens: seesTheDesk(actor) },
-    { address: DESK, says: 'Live desk', opens: seesTheDesk(actor) },
+    { address: DESK, says: 'Queue', opens: seesTheDesk(actor) },
     { address: '/claims', says: 'Claims', opens: actor.retailer !== undefined },
     { address: '/claims/keys', says: 'Keys', opens: actor.retailer !== undefined && may(actor, 'own-key.manage') },
     { address: '/crew', says: 'Visits', opens: actor.roles.includes('crew') && !staff },
-    { address: '/desk/visits', says: 'Visits', opens: staff && may(actor, 'visit.plan') },
-    { address: '/desk/policies', says: 'Policies', opens: staff },
-    { address: '/desk/models', says: 'Models', opens: staff },
-    { address: '/desk/people', says: 'People and keys', opens: may(actor, 'people.manage') },
+    { address: `${DESK}/visits`, says: 'Visits', opens: staff && may(actor, 'visit.plan') },
+    { address: `${DESK}/policies`, says: 'Policies', opens: staff },
+    { address: `${DESK}/models`, says: 'Models', opens: staff },
+    { address: `${DESK}/people`, says: 'People and keys', opens: may(actor, 'people.manage') },
   ];
   return { name: actor.name, doors: doors.filter(({ opens }) => opens) };
 }

@@ -14,9 +14,7 @@ import { CrewPackController } from './http/crew-pack.controller.js';
 import { DeskActs } from './http/desk-acts.js';
 import { DeskAppController } from './http/desk-app.controller.js';
 import { DeskCases } from './http/desk-cases.js';
-import { DeskCasePages } from './http/desk-case.pages.js';
 import { DeskChangesController } from './http/desk-changes.controller.js';
-import { DeskClaimsController } from './http/desk-claims.controller.js';
 import { DeskDataController } from './http/desk-data.controller.js';
 import { DeskDataViewsController } from './http/desk-data-views.controller.js';
 import { DeskDocumentsController } from './http/desk-documents.controller.js';
@@ -41,7 +39,6 @@ import { DeskViewStore } from './store/desk-view.store.js';
     CrewAppController,
     CrewPackController,
     ChecklistPreviewController,
-    DeskClaimsController,
     DeskVisitsController,
     DeskDocumentsController,
     DeskPeopleController,
@@ -61,7 +58,6 @@ import { DeskViewStore } from './store/desk-view.store.js';
     CaseInspections,
     DeskCases,
     DeskViewStore,
-    DeskCasePages,
     DeskActs,
     RetailerEvidence,
     RetailerClaimPages,

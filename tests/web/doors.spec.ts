@@ -14,8 +14,10 @@ beforeEach(() => desk.settle());
 
 describe('who is let in', () => {
   it('nobody gets further than the sign-in page, and comes back afterwards to where they wanted to go', async () => {
-    const sent = await desk.page(undefined, '/desk?view=waiting');
-    expect([sent.statusCode, sent.headers.location]).toEqual([303, '/sign-in?next=%2Fdesk%3Fview%3Dwaiting']);
+    for (const place of ['/desk?view=waiting', '/desk/claims/1?x=2', '/desk/visits', '/claims']) {
+      const sent = await desk.page(undefined, place);
+      expect([sent.statusCode, sent.headers.location]).toEqual([303, `/sign-in?next=${encodeURIComponent(place)}`]);
+    }
     const { email } = await person(desk.data(), desk.home.tenant, ['analyst']);
     const inside = await desk.form(undefined, '/sign-in', { email, password: PASSWORD, next: '/desk?view=waiting' });
     expect([inside.statusCode, inside.headers.location]).toEqual([303, '/desk?view=waiting']);
@@ -44,7 +46,7 @@ describe('who is let in', () => {
   it('a form from another site changes nothing', async () => {
     const claim = await desk.proposed();
     const fields = { version: String(claim.version), reason: 'goodwill', words: 'because of a stranger' };
-    const address = `/desk/claims/${claim.id}/acts/decline`;
+    const address = `/desk-data/cases/${claim.id}/acts/decline`;
     const sent = await desk.form(desk.home.analyst, address, fields, { 'sec-fetch-site': 'cross-site' });
     expect(sent.statusCode).toBe(403);
     expect((await desk.read(claim.id)).state).toBe('proposed');
@@ -71,9 +73,12 @@ describe('walls', () => {
     const visit = desk.visit;
     const stranger = await house(desk.data());
     await stock(desk.test, stranger);
-    for (const path of [`/desk/claims/${claim.id}`, `/desk/visits/${visit}`]) {
-      const answer = await desk.page(stranger.analyst, path);
-      expect([answer.statusCode, answer.body.includes('There is no such page')]).toEqual([404, true]);
+    for (const path of [`/desk-data/cases/${claim.id}`, `/v1/claims/${claim.id}`, `/v1/visits/${visit}`]) {
+      expect((await desk.client.get(desk.home.analyst, path)).statusCode).toBe(200);
+      const answer = await desk.client.get(stranger.analyst, path);
+      const unknown = await desk.client.get(stranger.analyst, path.replace(/[^/]+$/, randomUUID()));
+      expect([answer.statusCode, codeOf(answer)]).toEqual([404, 'not-found']);
+      expect([unknown.statusCode, codeOf(unknown)]).toEqual([404, 'not-found']);
     }
   });
 
@@ -83,17 +88,30 @@ describe('walls', () => {
     ['retailer', '/desk'],
     ['retailer', '/desk/policies'],
     ['analyst', '/desk/people'],
-    ['owner', '/desk'],
   ] as const)('%s is shown out at %s with a page', async (who, path) => {
     const hands = {
       crew: desk.crew,
       retailer: desk.home.retailerPerson,
       analyst: desk.home.analyst,
-      owner: desk.home.owner,
     };
     const answer = await desk.page(hands[who], path);
     expect(answer.statusCode).toBe(403);
     expect(answer.headers['content-type']).toContain('text/html');
+  });
+
+  it('who sees no claims gets no queue, no case and no door to them', async () => {
+    const claim = await desk.proposed();
+    for (const who of [desk.home.owner, desk.home.retailerPerson, desk.crew]) {
+      for (const path of ['/desk-data/queue', `/desk-data/cases/${claim.id}`, '/desk-data/views']) {
+        const answer = await desk.client.get(who, path);
+        expect([path, answer.statusCode, codeOf(answer)]).toEqual([path, 403, 'not-allowed']);
+      }
+    }
+    const doorsOf = async (who: typeof desk.second) =>
+      (await desk.client.get(who, '/desk-data/me')).json<{ doors: { says: string }[] }>().doors.map(({ says }) => says);
+    expect(await doorsOf(desk.home.analyst)).toContain('Queue');
+    expect(await doorsOf(desk.home.owner)).not.toContain('Queue');
+    expect(await doorsOf(desk.home.owner)).toContain('Policies');
   });
 
   it('a retailer’s page holds nothing of the inside of the desk', async () => {
@@ -146,8 +164,10 @@ describe('what a page is made of', () => {
   });
 
   it('writes what people typed as text and never as markup', async () => {
-    const claim = await desk.proposed({ words: '<img src=x onerror=alert(1)>' });
-    const { body } = await desk.page(desk.home.analyst, `/desk/claims/${claim.id}`);
+    const claim = await desk.proposed();
+    const asked = '<img src=x onerror=alert(1)>';
+    await desk.acts(claim.id, [desk.home.analyst, 'questions', { asked, of: 'retailer' }]);
+    const { body } = await desk.page(desk.home.retailerPerson, `/claims/${claim.id}`);
     expect(body).toContain('&lt;img src=x onerror=alert(1)>');
     expect(body).not.toContain('<img src=x');
   });
@@ -165,12 +185,12 @@ describe('sending a form twice', () => {
   it('decides once: the second one was made on an older version', async () => {
     const claim = await desk.proposed();
     const fields = { version: String(claim.version), reason: 'goodwill', words: 'a second look at the carton' };
-    const address = `/desk/claims/${claim.id}/acts/decline`;
+    const address = `/desk-data/cases/${claim.id}/acts/decline`;
     const [first, second] = await Promise.all([
-      desk.form(desk.home.analyst, address, fields),
-      desk.form(desk.second, address, fields),
+      desk.client.post(desk.home.analyst, address, fields),
+      desk.client.post(desk.second, address, fields),
     ]);
-    expect([first.statusCode, second.statusCode].toSorted((a, b) => a - b)).toEqual([303, 412]);
+    expect([first.statusCode, second.statusCode].toSorted((a, b) => a - b)).toEqual([204, 412]);
     expect(await desk.data().rows('select n from claim_decision where claim_id = $1', [claim.id])).toEqual([{ n: 1 }]);
   });
 });

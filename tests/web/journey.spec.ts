@@ -121,9 +121,10 @@ describe.skipIf(noBrowser !== undefined)('a claim from the door to the money', (
     await workOff();
     const page = await signIn('first', await context());
     await page.getByRole('link', { name: number }).click();
+    await page.getByRole('heading', { name: 'What is broken, and why' }).waitFor();
     caseAddress = page.url();
-    expect(await page.getByRole('heading', { name: 'What is broken, and why' }).count()).toBe(1);
-    expect(await page.locator('#photos img').count()).toBe(1);
+    // The one photo lies on the table; below it stands its card.
+    expect(await page.locator('#photos .pane img').count()).toBe(1);
     expect(await page.getByText('Chain is whole').count()).toBe(1);
     await page.getByText('Another remedy').click();
     const act = page.locator('#other-remedy');
@@ -132,6 +133,7 @@ describe.skipIf(noBrowser !== undefined)('a claim from the door to the money', (
     await act.getByLabel('In a sentence').fill('The rail cannot be straightened; the customer wants the money.');
     await act.getByRole('button').click();
     expect(await page.locator('#other-remedy [role=alert]').innerText()).toMatch(/reason/i);
+    expect(await act.getByLabel(/Money to the customer/).inputValue()).toBe('1,299.00');
     await page.locator('#other-remedy').getByLabel('Reason').selectOption('proposal is wrong');
     await page.locator('#other-remedy').getByRole('button').click();
     await page.getByText('You made this decision.').waitFor();

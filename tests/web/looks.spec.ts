@@ -23,10 +23,6 @@ describe.skipIf(noBrowser !== undefined)('every page', () => {
     pages = {
       nobody: ['/', '/sign-in', '/claims/nothing', '/nothing'],
       analyst: [
-        '/desk',
-        '/desk?view=waiting',
-        '/desk?find=nothing',
-        `/desk/claims/${claim}`,
         '/desk/visits',
         '/desk/visits/new',
         `/desk/visits/${desk.visit}`,

@@ -1,6 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
-import { Link, Outlet, useNavigate } from '@tanstack/react-router';
-import { useState, type ReactNode } from 'react';
+import { Link, Outlet, useNavigate, useRouterState } from '@tanstack/react-router';
+import { useEffect, useState, type ReactNode } from 'react';
 import type { DeskOnlooker } from '../domain/desk-data.js';
 import { read } from './api/http.js';
 import { KeysHelp } from './keys-help.js';
@@ -20,9 +20,22 @@ const LINES: Readonly<Record<Line, string>> = {
   cut: 'No line: what you see may be old',
 };
 
+/** The first of the doors that open, for somebody who has none to the queue. */
+function useOwnDoor(doors: DeskOnlooker['doors'] | undefined): void {
+  const navigate = useNavigate();
+  const atStart = useRouterState({ select: ({ location }) => location.pathname.replace(/\/$/, '') === '' });
+  const door = doors?.some(({ to }) => to === '/') === false ? doors[0] : undefined;
+  useEffect(() => {
+    if (!atStart || door === undefined) return;
+    if (door.to === undefined) location.replace(door.href ?? '/account');
+    else void navigate({ to: door.to, replace: true });
+  }, [atStart, door, navigate]);
+}
+
 /** Frame of every page: the doors at the side, the page beside them. */
 export function Shell(): ReactNode {
   const { data: onlooker } = useOnlooker();
+  useOwnDoor(onlooker?.doors);
   const line = useLive();
   const navigate = useNavigate();
   const [help, setHelp] = useState(false);
@@ -70,6 +83,7 @@ export function Shell(): ReactNode {
           <button type="button" className="plain" onClick={() => setHelp(true)}>
             Keys <kbd>?</kbd>
           </button>
+          <a href="/account">Account</a>
           <form method="post" action="/sign-out">
             <button className="plain">Sign out</button>
           </form>

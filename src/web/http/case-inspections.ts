@@ -8,7 +8,7 @@ import { InspectionsService } from '../../inspections/inspections.service.js';
 import { Database } from '../../platform/db/database.js';
 import { scopeOf } from '../../platform/http/caller.js';
 import { Refused } from '../../platform/http/problems.js';
-import type { CaseInspection } from '../pages/case-view.js';
+import type { CaseInspection } from '../case-data.js';
 import { walkOf } from '../walk-of.js';
 
 /** What the page of a case reads of inspections and documents. */

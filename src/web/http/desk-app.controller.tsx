@@ -11,7 +11,6 @@ import { pagePolicy } from '../../platform/http/security-headers.js';
 import { DESK } from '../domain/desk-address.js';
 import { deskBuild, deskFolder } from '../desk-build.js';
 import { goTo, sendPage } from '../html.js';
-import { homeOf } from '../onlookers.js';
 import { assetAddress } from '../page-assets.js';
 
 const TYPES: Readonly<Record<string, string>> = {
@@ -28,7 +27,11 @@ export class DeskAppController {
   @Public()
   page(@CurrentActor() actor: Actor | undefined, @Req() request: FastifyRequest, @Res() reply: FastifyReply): void {
     if (actor === undefined) return goTo(reply, `/sign-in?next=${encodeURIComponent(request.url)}`);
-    if (actor.retailer !== undefined || !may(actor, 'policy.read')) return goTo(reply, homeOf(actor.roles));
+    if (actor.retailer !== undefined || !may(actor, 'policy.read'))
+      throw new Refused(
+        'not-allowed',
+        'This is the desk, and it is not yours. Your own pages are behind “Start page”.',
+      );
     const { script, sheets } = deskBuild();
     // The ready-made parts write a style sheet of their own; it is let in by this word, which no other page knows.
     const nonce = randomBytes(16).toString('base64');

@@ -5,7 +5,7 @@ import { BOARD_VIEWS, boardAddress, type BoardFilter } from '../domain/board-vie
 import { stateMark } from '../domain/state-marks.js';
 import { showDay } from '../domain/time-words.js';
 import { GROUND_WORDS } from '../domain/trade-words.js';
-import type { ClaimLine } from './desk-queue.js';
+import type { ClaimLine } from '../case-data.js';
 import { Office, type Onlooker } from './layout.js';
 import { Mark, TextLine } from './parts.js';
 

@@ -5,8 +5,8 @@ import type { Remedy } from '../../kernel/vocabulary.js';
 import { showMoney } from '../domain/money-words.js';
 import { showDay } from '../domain/time-words.js';
 import { GROUND_WORDS, remediesInWords } from '../domain/trade-words.js';
-import type { Claim } from './case-view.js';
-import type { ClaimLine } from './desk-queue.js';
+import type { Claim } from '../case-data.js';
+import type { ClaimLine } from '../case-data.js';
 import { Office, type Onlooker } from './layout.js';
 import { Caution, Facts, Note } from './parts.js';
 
