@@ -30,6 +30,7 @@ import { AssessClaimJob } from './jobs/assess-claim.job.js';
 import { RehearsePolicyJob } from './jobs/rehearse-policy.job.js';
 import { WatchClocksJob } from './jobs/watch-clocks.job.js';
 import { RehearsalRunnerService } from './rehearsal-runner.service.js';
+import { RehearsedClaimsService } from './rehearsed-claims.service.js';
 import { ClaimClockStore } from './store/claim-clock.store.js';
 import { ClaimQueueReadModel } from './store/claim-queue.read-model.js';
 import { ClaimStandingReadModel } from './store/claim-standing.read-model.js';
@@ -70,6 +71,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimSettlementService,
     DecidedLessonsService,
     RehearsalRunnerService,
+    RehearsedClaimsService,
     RehearsePolicyJob,
     AssessClaimJob,
     WatchClocksJob,

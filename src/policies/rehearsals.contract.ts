@@ -37,6 +37,10 @@ export const CHANGE_KINDS = [
 ] as const;
 export type ChangeKind = (typeof CHANGE_KINDS)[number];
 
+/** How changed claims are listed: most money either way first, most gained, most lost, or by the number of the claim. */
+export const CHANGE_ORDERS = ['money', 'more', 'less', 'number'] as const;
+export type ChangeOrder = (typeof CHANGE_ORDERS)[number];
+
 /** One side of a comparison, as far as it differs or says what differs. Money is in minor units. */
 export interface ClaimSide {
   readonly remedies: readonly Remedy[];

@@ -6,18 +6,19 @@ import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
 import type { VersionAddress } from '../platform/documents/document-lifecycle.js';
 import { scopeOf } from '../platform/http/caller.js';
-import { pageOf, pageSize, readCursor, type Page, type PageQuery } from '../platform/http/pages.js';
+import { PAGE_SIZE_MAX, pageOf, pageSize, readCursor, type Page, type PageQuery } from '../platform/http/pages.js';
 import { Invalid, Refused } from '../platform/http/problems.js';
 import { Jobs } from '../platform/jobs/jobs.js';
 import {
   REHEARSE_POLICY,
   type ChangeKind,
+  type ChangeOrder,
   type RehearsalChange,
   type RehearsalResult,
   type RehearsalWish,
 } from './rehearsals.contract.js';
 import { PolicyVersionStore } from './store/policy-version.store.js';
-import { RehearsalStore, type RehearsalRow } from './store/rehearsal.store.js';
+import { RehearsalStore, type RehearsalRow, type RehearsedChange } from './store/rehearsal.store.js';
 
 /** Rehearsals of versions on past claims: asked for, watched, read, cancelled. The claims module does them. */
 @Injectable()
@@ -73,26 +74,49 @@ export class RehearsalsService {
     );
   }
 
-  /** Claims that come out otherwise, those first whose customer's money changes most. @throws Refused `not-found` */
+  /** Claims that come out otherwise, those first whose customer's money changes most unless told otherwise. @throws Refused `not-found` */
   async changes(
     actor: Actor,
     id: string,
-    query: PageQuery & { readonly kind?: ChangeKind },
+    query: PageQuery & { readonly kind?: ChangeKind; readonly order?: ChangeOrder },
   ): Promise<Page<RehearsalChange>> {
     const size = pageSize(query);
-    const key = readCursor(query, 'nu');
-    const after = key && { weight: Number(key[0]), record: String(key[1]) };
+    const { order = 'money' } = query;
+    const key = readCursor(query, order === 'number' ? 'tu' : 'nu');
+    const after = key && { place: key[0] ?? '', record: String(key[1]) };
     const rows = await this.db.inTenant(scopeOf(actor), async (tx) => {
       this.demand(await this.store.find(tx, actor.tenant, id));
       const of = { tenant: actor.tenant, rehearsal: id, kind: query.kind };
-      return this.store.changes(tx, of, after, size + 1);
+      return this.store.changes(tx, of, { order, after, limit: size + 1 });
     });
     return pageOf(
       rows,
       size,
-      (row) => [row.weight, row.record],
-      ({ weight: _weight, ...change }) => change,
+      (row) => [row.place, row.record],
+      ({ place: _place, ...change }) => change,
     );
+  }
+
+  /** Every claim that comes out otherwise, a page at a time and each page in a transaction of its own. @throws Refused `not-found` */
+  async *allChanges(actor: Actor, id: string): AsyncGenerator<readonly RehearsalChange[], void, undefined> {
+    let cursor: string | undefined;
+    do {
+      const page = await this.changes(actor, id, { limit: PAGE_SIZE_MAX, ...(cursor === undefined ? {} : { cursor }) });
+      yield page.items;
+      cursor = page.next;
+    } while (cursor !== undefined);
+  }
+
+  /** A claim that comes out otherwise and the documents that make the difference. @throws Refused `not-found` */
+  async changed(
+    tx: EntityManager,
+    actor: Actor,
+    of: { readonly rehearsal: string; readonly record: string },
+  ): Promise<RehearsedChange & { readonly row: RehearsalRow }> {
+    const row = this.demand(await this.store.find(tx, actor.tenant, of.rehearsal));
+    const changed = await this.store.changed(tx, { tenant: actor.tenant, ...of });
+    if (changed === null) throw new Refused('not-found', 'No claim of this rehearsal comes out otherwise by that id.');
+    return { ...changed, row };
   }
 
   /** Stops a rehearsal. What it has found so far stays unread. @throws Refused `not-found`, `rehearsal-ended` */

@@ -34,6 +34,7 @@ const NOT_CREATING = [
   'POST /v1/link-sessions',
   // Only works something out and keeps nothing.
   'POST /v1/policies/{code}/evaluations',
+  'POST /v1/policies/{code}/versions/{version}/imports',
   'POST /v1/policies/checks',
   'POST /v1/policies/imports',
   // A form of files; each file is known by its content, so that sending it again gives the same receipt.

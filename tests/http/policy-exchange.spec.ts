@@ -43,6 +43,19 @@ describe('a version for other programs', () => {
     ]);
   });
 
+  it('goes out as CSV and comes back onto a version, rules that were changed on the way included', async () => {
+    const csv = (await client.get(home.owner, `${UK}/1/export?format=csv`)).body;
+    const { document } = (await client.get(home.owner, `${UK}/1`)).json<{ document: object }>();
+    const back = await client.post(home.owner, `${UK}/1/imports`, { csv });
+    expect([back.statusCode, back.json<{ document: object }>().document]).toEqual([200, document]);
+    const wrong = await client.post(home.owner, `${UK}/1/imports`, { csv: csv.replace(/^policy,uk/, 'policy,fr') });
+    expect([wrong.statusCode, pointersOf(wrong)]).toEqual([400, ['#/csv']]);
+    expect(wrong.body).toContain('Line 1: The file is of the policy');
+    expect((await client.post(home.analyst, `${UK}/1/imports`, { csv })).statusCode).toBe(403);
+    const other = await house(data());
+    expect(codeOf(await client.post(other.owner, `${UK}/1/imports`, { csv }))).toBe('not-found');
+  });
+
   it('is refused in another format, for another house, and for whoever has no business with policies', async () => {
     expect((await client.get(home.analyst, `${UK}/1/export?format=xlsx`)).statusCode).toBe(400);
     const other = await house(data());

@@ -30,6 +30,14 @@ interface Shown {
   };
 }
 
+interface Way {
+  readonly version: number;
+  readonly questions: readonly {
+    readonly outcomes: Record<string, unknown>;
+    readonly rules: readonly { readonly rule: string }[];
+  }[];
+}
+
 /** The shipped policy with another share held back of goods that were opened: 12 % in place of 15 %. */
 function lessRestocking(percent = '12'): Record<string, unknown> {
   const document = shippedJson('policies', 'us-powered-furniture.1');
@@ -97,6 +105,68 @@ describe('a rehearsal', () => {
     const page = (await desk.client.get(desk.home.analyst, `${US}/rehearsals`)).json<{ items: Shown[] }>();
     expect(page.items).toMatchObject([{ id, state: 'finished' }]);
     expect(page.items[0]).not.toHaveProperty('result');
+  });
+
+  it('shows each changed claim rule by rule under both versions, and as a file', async () => {
+    await desk.proposed();
+    const { version } = await drafted();
+    const { id } = await rehearsed(version);
+    const [record] = await desk.data().rows<{ id: string }>('select id from decision_record');
+    const one = `/v1/rehearsals/${id}/changes/${record?.id ?? ''}`;
+    const shown = (await desk.client.get(desk.home.analyst, one)).json<{
+      change: object;
+      was: Way;
+      becomes: Way;
+    }>();
+    expect(shown.change).toMatchObject({ record: record?.id, was: { customerMinor: 27_000 } });
+    // 10 % were held back by the shipped policy, 12 % are by the draft; both as the rules say, read from the traces.
+    const percents = ({ questions }: Way) => questions.flatMap(({ outcomes }) => outcomes['restocking percent'] ?? []);
+    expect([shown.was.version, shown.becomes.version]).toEqual([1, version]);
+    expect(new Set(percents(shown.was))).toEqual(new Set(['10', '0']));
+    expect(new Set(percents(shown.becomes))).toEqual(new Set(['12', '0']));
+    expect(shown.becomes.questions.flatMap(({ rules }) => rules.map(({ rule }) => rule))).toEqual(
+      shown.was.questions.flatMap(({ rules }) => rules.map(({ rule }) => rule)),
+    );
+    const csv = await desk.client.get(desk.home.analyst, `/v1/rehearsals/${id}/changes/export`);
+    expect(csv.headers['content-disposition']).toContain(`rehearsal-us-powered-furniture-${version}.csv`);
+    const lines = csv.body.split('\r\n');
+    expect(lines).toHaveLength(3);
+    expect(lines[1]).toContain('USD,refund,refund');
+    expect(lines[1]).toContain('270.00,264.00,-6.00');
+    const json = await desk.client.get(desk.home.analyst, `/v1/rehearsals/${id}/changes/export?format=json`);
+    expect(json.json()).toMatchObject([{ record: record?.id }]);
+    const other = await house(desk.data());
+    expect(codeOf(await desk.client.get(other.analyst, one))).toBe('not-found');
+    expect(codeOf(await desk.client.get(other.analyst, `/v1/rehearsals/${id}/changes/export`))).toBe('not-found');
+    expect(codeOf(await desk.client.get(desk.home.analyst, `/v1/rehearsals/${id}/changes/${id}`))).toBe('not-found');
+  });
+
+  it('lists changed claims by what changes either way, by gain, by loss and by number, a page at a time', async () => {
+    const numbers: string[] = [(await desk.proposed()).number ?? ''];
+    for (const price of [10_000, 20_000]) {
+      const visitId = await desk.delivered(price);
+      numbers.push((await desk.proposed({ visitId }, desk.home.analyst)).number ?? '');
+    }
+    const { version } = await drafted();
+    const { id } = await rehearsed(version);
+    const list = async (order: string): Promise<string[]> => {
+      const found: string[] = [];
+      for (let cursor = ''; ;) {
+        const url = `/v1/rehearsals/${id}/changes?order=${order}&limit=1${cursor}`;
+        const answer = await desk.client.get(desk.home.analyst, url);
+        expect(answer.statusCode, answer.body).toBe(200);
+        const page = answer.json<{ items: { number: string }[]; next?: string }>();
+        found.push(...page.items.map(({ number }) => number));
+        if (page.next === undefined) return found;
+        cursor = `&cursor=${page.next}`;
+      }
+    };
+    // Two points in a hundred more are held back: of 300.00, of 100.00 and of 200.00.
+    const [most, least, middle] = numbers;
+    expect(await list('money')).toEqual([most, middle, least]);
+    expect(await list('less')).toEqual([most, middle, least]);
+    expect(await list('more')).toEqual([least, middle, most]);
+    expect(await list('number')).toEqual(numbers.toSorted());
   });
 
   it('finds nothing where the draft decides alike, and only what lies in the period', async () => {

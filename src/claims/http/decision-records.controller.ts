@@ -5,11 +5,13 @@ import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Problems } from '../../platform/http/problem-docs.js';
 import { DecisionAnswersService } from '../decision-answers.service.js';
+import { RehearsedClaimsService } from '../rehearsed-claims.service.js';
 import {
   DecisionRecordList,
   DecisionRecordView,
   DecisionWhy,
   DecisionWhyNot,
+  RehearsedClaimView,
   ReplayView,
   toRecordSummary,
   toRecordView,
@@ -20,7 +22,10 @@ import {
 @ApiTags('decision records')
 @Controller('v1')
 export class DecisionRecordsController {
-  constructor(private readonly answers: DecisionAnswersService) {}
+  constructor(
+    private readonly answers: DecisionAnswersService,
+    private readonly rehearsed: RehearsedClaimsService,
+  ) {}
 
   @Get('claims/:id/decision-records')
   @Needs('policy.read')
@@ -69,5 +74,19 @@ export class DecisionRecordsController {
   @Problems('not-found')
   async replay(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<ReplayView> {
     return this.answers.replay(actor, id);
+  }
+
+  @Get('rehearsals/:id/changes/:record')
+  @Needs('policy.read')
+  @ApiOperation({ summary: 'One claim that comes out otherwise, rule by rule under both versions' })
+  @ApiOkResponse({ type: RehearsedClaimView })
+  @Problems('not-found')
+  async rehearsedClaim(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @IdParam('record') record: string,
+  ): Promise<RehearsedClaimView> {
+    const { change, was, becomes } = await this.rehearsed.read(actor, { rehearsal: id, record });
+    return { change, ...(was === undefined ? {} : { was }), ...(becomes === undefined ? {} : { becomes }) };
   }
 }

@@ -73,6 +73,24 @@ export class DecisionWhy {
   questions: readonly object[];
 }
 
+/** How one version came to an outcome. */
+export class RehearsedWay extends DecisionWhy {
+  @ApiProperty({ type: 'integer', description: 'Version of the policy.' })
+  version: number;
+}
+
+/** A claim that a rehearsal found to come out otherwise, with the way to both outcomes. */
+export class RehearsedClaimView {
+  @ApiProperty({ ...OBJECT, description: 'The change, as the list of changes has it.' })
+  change: object;
+
+  @ApiPropertyOptional({ type: RehearsedWay, description: 'Absent where the version that judged it is gone.' })
+  was?: RehearsedWay;
+
+  @ApiPropertyOptional({ type: RehearsedWay, description: 'Absent where the rehearsed version cannot be applied.' })
+  becomes?: RehearsedWay;
+}
+
 /** Which remedy somebody would have expected. */
 export class WhyNotQuery {
   @OneOfField(REMEDIES)

@@ -1,3 +1,4 @@
+import { csvLine } from '../domain/csv-line.js';
 import type { PolicyDocument } from '../policies.contract.js';
 import { plainTables } from './plain-tables.js';
 
@@ -20,13 +21,5 @@ export function toCsv(document: PolicyDocument): string {
     for (const { from, value, because, source } of values)
       lines.push([name, from, String(value), unit ?? '', because ?? '', source ?? '']);
   }
-  return lines.map((line) => `${line.map(field).join(',')}\r\n`).join('');
-}
-
-/** Spreadsheets take these first characters for the start of a formula; a cell such as `-` or `-5` is none. */
-const FORMULA = /^(?:[=@\t\r]|[+-](?![\d.]*$))/;
-
-function field(text: string): string {
-  const safe = FORMULA.test(text) ? `'${text}` : text;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+  return lines.map(csvLine).join('');
 }

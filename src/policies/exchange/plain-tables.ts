@@ -51,7 +51,7 @@ function fromTable(decision: PolicyDecision, table: PolicyTable): PlainTable {
 }
 
 /** A column says what it reads; its own short name is added where the two differ. */
-function columnName([id, expression]: readonly [string, string]): string {
+export function columnName([id, expression]: readonly [string, string]): string {
   return id === expression ? id : `${expression} (${id})`;
 }
 

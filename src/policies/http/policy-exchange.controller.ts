@@ -7,11 +7,11 @@ import { Clock } from '../../platform/clock.js';
 import { VersionParam } from '../../platform/documents/version.pipe.js';
 import { Problems } from '../../platform/http/problem-docs.js';
 import { Invalid } from '../../platform/http/problems.js';
-import { fromDmn, toCsv, toDmn, toMarkdown } from '../exchange.contract.js';
+import { fromCsv, fromDmn, toCsv, toDmn, toMarkdown } from '../exchange.contract.js';
 import { formatPolicy } from '../analysis.contract.js';
-import type { PolicyDocument } from '../policies.contract.js';
+import { compilePolicy, type PolicyDocument } from '../policies.contract.js';
 import { PolicyVersionsService } from '../policy-versions.service.js';
-import { ExportQuery, ImportBody, ImportView, type ExportFormat } from './policy-exchange.dto.js';
+import { CsvImportBody, ExportQuery, ImportBody, ImportView, type ExportFormat } from './policy-exchange.dto.js';
 
 const TYPES: Readonly<Record<ExportFormat, string>> = {
   json: 'application/json',
@@ -71,6 +71,43 @@ export class PolicyExchangeController {
     }
     return { document: { ...outcome.document }, notices: [...outcome.notices] };
   }
+
+  @Post(':code/versions/:version/imports')
+  @HttpCode(200)
+  @Needs('policy.edit')
+  @ApiOperation({
+    summary:
+      'Read tables and parameters (CSV as exported) onto a version; nothing is stored, the version stays as it is',
+  })
+  @ApiOkResponse({ type: ImportView })
+  @Problems('not-found', 'invalid-request')
+  async importTables(
+    @CurrentActor() actor: Actor,
+    @Param('code') code: string,
+    @VersionParam() version: number,
+    @Body() body: CsvImportBody,
+  ): Promise<ImportView> {
+    const { row } = await this.versions.life(actor, { code, version });
+    // Safe: a version is stored only when its document has compiled.
+    const outcome = fromCsv(body.csv, row.body as PolicyDocument);
+    if (!outcome.ok) throw refusedLines(outcome.faults);
+    const compiled = compilePolicy(outcome.document);
+    if (!compiled.ok) {
+      throw refusedLines(
+        compiled.faults.map(({ decision, rule, detail }) => ({ line: outcome.lineOf(decision, rule), detail })),
+      );
+    }
+    return { document: { ...outcome.document }, notices: [...outcome.notices] };
+  }
+}
+
+function refusedLines(faults: readonly { readonly line: number | undefined; readonly detail: string }[]): Invalid {
+  return new Invalid(
+    faults.map(({ line, detail }) => ({
+      pointer: '#/csv',
+      detail: line === undefined ? detail : `Line ${line}: ${detail}`,
+    })),
+  );
 }
 
 function written(format: ExportFormat, document: PolicyDocument, on: string): string {

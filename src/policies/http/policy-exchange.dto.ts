@@ -25,6 +25,15 @@ export class ImportBody {
   head?: Record<string, unknown>;
 }
 
+/** Tables and parameters as comma-separated values, in the form in which a version is exported. */
+export class CsvImportBody {
+  @TextField({
+    max: 900_000,
+    description: 'The file (RFC 4180); semicolons between the fields are understood as well.',
+  })
+  csv: string;
+}
+
 /** The policy that was read. It is stored by writing it as a new version. */
 export class ImportView {
   @DocumentField({ description: 'Document of format policy/1.' })

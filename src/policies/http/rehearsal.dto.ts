@@ -10,7 +10,13 @@ import {
   WholeField,
 } from '../../platform/http/fields.js';
 import { PageQuery } from '../../platform/http/pages.js';
-import { CHANGE_KINDS, REHEARSAL_STATES, type ChangeKind } from '../rehearsals.contract.js';
+import {
+  CHANGE_KINDS,
+  CHANGE_ORDERS,
+  REHEARSAL_STATES,
+  type ChangeKind,
+  type ChangeOrder,
+} from '../rehearsals.contract.js';
 
 /** Which past claims to go through, and against what. */
 export class RehearsalBody {
@@ -110,6 +116,21 @@ export class ChangesQuery extends PageQuery {
   @IsOptional()
   @IsIn(CHANGE_KINDS)
   kind?: ChangeKind;
+
+  @ApiPropertyOptional({
+    enum: CHANGE_ORDERS,
+    description:
+      'Absent: money, those first whose customer gets most more or less. A cursor goes on in the order it came from.',
+  })
+  @IsOptional()
+  @IsIn(CHANGE_ORDERS)
+  order?: ChangeOrder;
+}
+
+/** As what the changed claims are wanted. */
+export class ChangesExportQuery {
+  @OneOfField(['csv', 'json'], { optional: true, description: 'Absent: csv.' })
+  format?: 'csv' | 'json';
 }
 
 /** A claim that comes out otherwise. */

@@ -1,5 +1,6 @@
+import { Readable } from 'node:stream';
 import { Body, Controller, Get, Param, Post, Query, Req, Res } from '@nestjs/common';
-import { ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import { ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiProduces, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
@@ -10,7 +11,15 @@ import { plainBody } from '../../platform/http/plain-body.js';
 import { PageQuery, sendPage } from '../../platform/http/pages.js';
 import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
 import { RehearsalsService } from '../rehearsals.service.js';
-import { ChangesQuery, RehearsalBody, RehearsalChangePage, RehearsalPage, RehearsalView } from './rehearsal.dto.js';
+import { changesAsCsv, changesAsJson } from '../rehearsal-export.js';
+import {
+  ChangesExportQuery,
+  ChangesQuery,
+  RehearsalBody,
+  RehearsalChangePage,
+  RehearsalPage,
+  RehearsalView,
+} from './rehearsal.dto.js';
 import { toRehearsalView } from './rehearsal.mapper.js';
 
 /** What a version would have made of past claims. */
@@ -77,6 +86,28 @@ export class RehearsalsController {
   ): Promise<RehearsalChangePage> {
     const page = await this.rehearsals.changes(actor, id, query);
     return { ...sendPage(request, reply, page), items: [...page.items] };
+  }
+
+  @Get('rehearsals/:id/changes/export')
+  @Needs('policy.read')
+  @ApiOperation({ summary: 'All claims that come out otherwise as a file, those first whose money changes most' })
+  @ApiProduces('text/csv', 'application/json')
+  @ApiOkResponse({ schema: { type: 'string' } })
+  @Problems('not-found')
+  async export(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @Query() query: ChangesExportQuery,
+    @Res() reply: FastifyReply,
+  ): Promise<void> {
+    const { format = 'csv' } = query;
+    const { code, version } = await this.rehearsals.read(actor, id);
+    const pages = this.rehearsals.allChanges(actor, id);
+    void reply
+      .type(format === 'csv' ? 'text/csv; charset=utf-8' : 'application/json')
+      .header('content-disposition', `attachment; filename="rehearsal-${code}-${version}.${format}"`)
+      .header('cache-control', 'no-store')
+      .send(Readable.from(format === 'csv' ? changesAsCsv(pages) : changesAsJson(pages)));
   }
 
   @Post('rehearsals/:id/cancellation')

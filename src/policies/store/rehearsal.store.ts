@@ -1,6 +1,12 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import type { RehearsalChange, RehearsalResult, RehearsalState, RehearsalWish } from '../rehearsals.contract.js';
+import type {
+  ChangeOrder,
+  RehearsalChange,
+  RehearsalResult,
+  RehearsalState,
+  RehearsalWish,
+} from '../rehearsals.contract.js';
 
 /** One rehearsal as it is kept. */
 export interface RehearsalRow {
@@ -125,32 +131,86 @@ export class RehearsalStore {
     await tx.query('delete from rehearsal_batch where tenant_id = $1 and rehearsal_id = $2', [row.tenantId, row.id]);
   }
 
-  /** Claims that come out otherwise, those first whose money changes most. @param kind only changes of this kind */
+  /** Claims that come out otherwise, in an order. @param kind only changes of this kind */
   async changes(
     tx: EntityManager,
     of: { readonly tenant: string; readonly rehearsal: string; readonly kind?: string | undefined },
-    after: { readonly weight: number; readonly record: string } | undefined,
-    limit: number,
-  ): Promise<(RehearsalChange & { readonly weight: number })[]> {
-    const rows = await tx.query<
-      { record_id: string; claim_id: string; weight: string; kinds: string[]; body: object; number: string }[]
-    >(
-      `select c.record_id, c.claim_id, c.weight, c.kinds, c.body, claim.number
-       from rehearsal_change c left join claim on claim.tenant_id = c.tenant_id and claim.id = c.claim_id
-       where c.tenant_id = $1 and c.rehearsal_id = $2 and ($3::text is null or $3 = any(c.kinds))
-         and ($4::bigint is null or (-c.weight, c.record_id) > (-$4::bigint, $5::uuid))
-       order by c.weight desc, c.record_id limit $6`,
-      [of.tenant, of.rehearsal, of.kind ?? null, after?.weight ?? null, after?.record ?? null, limit],
+    list: { readonly order: ChangeOrder; readonly after: ChangePlace | undefined; readonly limit: number },
+  ): Promise<(RehearsalChange & { readonly place: string | number })[]> {
+    const { place, type, by = place } = ORDERS[list.order];
+    const rows = await tx.query<StoredChange[]>(
+      `${CHANGES(place)} where c.tenant_id = $1 and c.rehearsal_id = $2 and ($3::text is null or $3 = any(c.kinds))
+         and ($4::${type} is null or (${place}, c.record_id) > ($4::${type}, $5::uuid))
+       order by ${by}, c.record_id limit $6`,
+      [of.tenant, of.rehearsal, of.kind ?? null, list.after?.place ?? null, list.after?.record ?? null, list.limit],
     );
-    return rows.map((row) => ({
-      ...(row.body as Omit<RehearsalChange, 'record' | 'claim' | 'number' | 'kinds'>),
-      record: row.record_id,
-      claim: row.claim_id,
-      number: row.number,
-      kinds: row.kinds as RehearsalChange['kinds'],
-      weight: Number(row.weight),
-    }));
+    return rows.map((row) => ({ ...toChange(row), place: type === 'text' ? row.place : Number(row.place) }));
   }
+
+  /** One claim that comes out otherwise, with the document that was rehearsed and the one it is compared with. */
+  async changed(
+    tx: EntityManager,
+    of: { readonly tenant: string; readonly rehearsal: string; readonly record: string },
+  ): Promise<RehearsedChange | null> {
+    const [change] = await tx.query<StoredChange[]>(
+      `${CHANGES('0')} where c.tenant_id = $1 and c.rehearsal_id = $2 and c.record_id = $3`,
+      [of.tenant, of.rehearsal, of.record],
+    );
+    const [documents] = await tx.query<{ document: object; against: object | null }[]>(
+      `select h.document, v.body against from rehearsal h left join policy_version v
+         on v.tenant_id = h.tenant_id and v.code = h.code and v.version = (h.wish ->> 'against')::int
+       where h.tenant_id = $1 and h.id = $2`,
+      [of.tenant, of.rehearsal],
+    );
+    return change === undefined || documents === undefined ? null : { change: toChange(change), ...documents };
+  }
+}
+
+/** A change with what is needed to show how it comes about. */
+export interface RehearsedChange {
+  readonly change: RehearsalChange;
+  readonly document: object;
+  /** Null where it is compared with what was said at the time. */
+  readonly against: object | null;
+}
+
+/** Where a page of changes begins: behind this one. */
+export interface ChangePlace {
+  readonly place: string | number;
+  readonly record: string;
+}
+
+interface StoredChange {
+  readonly record_id: string;
+  readonly claim_id: string;
+  readonly kinds: string[];
+  readonly body: object;
+  readonly number: string | null;
+  readonly place: string;
+}
+
+/** What a customer gets more; 0 where the version cannot be applied. */
+const GAIN = `(case when c.body -> 'becomes' = 'null'::jsonb then 0
+  else (c.body -> 'becomes' ->> 'customerMinor')::bigint - (c.body -> 'was' ->> 'customerMinor')::bigint end)`;
+
+/** By what changes are put in order, always upwards; `by` says the same in the words of an index. */
+const ORDERS: Readonly<
+  Record<ChangeOrder, { readonly place: string; readonly type: 'bigint' | 'text'; readonly by?: string }>
+> = {
+  money: { place: '(-c.weight)', type: 'bigint', by: 'c.weight desc' },
+  more: { place: `(-${GAIN})`, type: 'bigint' },
+  less: { place: GAIN, type: 'bigint' },
+  number: { place: `coalesce(claim.number, '')`, type: 'text' },
+};
+
+const CHANGES = (
+  place: string,
+): string => `select c.record_id, c.claim_id, c.kinds, c.body, claim.number, ${place} place
+  from rehearsal_change c left join claim on claim.tenant_id = c.tenant_id and claim.id = c.claim_id`;
+
+function toChange({ record_id: record, claim_id: claim, kinds, body, number }: StoredChange): RehearsalChange {
+  const rest = body as Omit<RehearsalChange, 'record' | 'claim' | 'number' | 'kinds'>;
+  return { ...rest, record, claim, number, kinds: kinds as RehearsalChange['kinds'] };
 }
 
 function toRow(stored: Stored): RehearsalRow {
