@@ -1,5 +1,10 @@
 import { Module } from '@nestjs/common';
+import { FiguresService } from './figures.service.js';
+import { FiguresController } from './http/figures.controller.js';
+import { FiguresReadModel } from './store/figures.read-model.js';
 
-/** Wiring only. The pure rules are in domain/; what they need of the database comes with the work that uses them. */
-@Module({})
+@Module({
+  controllers: [FiguresController],
+  providers: [FiguresReadModel, FiguresService],
+})
 export class InsightModule {}
