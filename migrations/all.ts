@@ -19,6 +19,7 @@ import { HearPhones1764057600060 } from './1764057600060-hear-phones.js';
 import { TellChanges1764057600070 } from './1764057600070-tell-changes.js';
 import { KeepDeskViews1764057600075 } from './1764057600075-keep-desk-views.js';
 import { WallKeys1764057600082 } from './1764057600082-wall-keys.js';
+import { MindPhones1764057600086 } from './1764057600086-mind-phones.js';
 import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-changes.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
@@ -44,5 +45,6 @@ export const ALL_MIGRATIONS = [
   TellChanges1764057600070,
   KeepDeskViews1764057600075,
   WallKeys1764057600082,
+  MindPhones1764057600086,
   TellPolicyChanges1764057600093,
 ];

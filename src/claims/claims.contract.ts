@@ -51,6 +51,8 @@ export const CLAIM_EVENTS = [
   'claim-reopened',
   'evidence-added',
   'happening-noted',
+  'phone-lost',
+  'answer-settled',
   'clock-warned',
   'clock-missed',
 ] as const;

@@ -11,6 +11,7 @@ import { ClaimFactsService } from './claim-facts.service.js';
 import { ClaimHands } from './claim-hands.js';
 import { ClaimHappeningsService } from './claim-happenings.service.js';
 import { ClaimLedger } from './claim-ledger.js';
+import { ClaimPhonesService } from './claim-phones.service.js';
 import { ClaimRecordsService } from './claim-records.service.js';
 import { ClaimReviewService } from './claim-review.service.js';
 import { ClaimSettlementService } from './claim-settlement.service.js';
@@ -19,6 +20,7 @@ import { ClockWatchService } from './clock-watch.service.js';
 import { DecisionAnswersService } from './decision-answers.service.js';
 import { DecidedLessonsService } from './decided-lessons.service.js';
 import { ClaimArrivalsController } from './http/claim-arrivals.controller.js';
+import { ClaimPhonesController } from './http/claim-phones.controller.js';
 import { ClaimReviewController } from './http/claim-review.controller.js';
 import { ClaimSettlementController } from './http/claim-settlement.controller.js';
 import { ClaimsController } from './http/claims.controller.js';
@@ -42,6 +44,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
   controllers: [
     ClaimsController,
     ClaimArrivalsController,
+    ClaimPhonesController,
     ClaimReviewController,
     ClaimSettlementController,
     DecisionRecordsController,
@@ -66,6 +69,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimAssessmentService,
     ClaimsService,
     ClaimArrivalsService,
+    ClaimPhonesService,
     ClaimReviewService,
     ClaimDecisionsService,
     ClaimSettlementService,

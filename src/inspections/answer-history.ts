@@ -16,6 +16,12 @@ export function currentAnswers(history: readonly DatedAnswer[]): Answer[] {
   return [...newest.values()];
 }
 
+/** Answers, with those in place of them that an analyst settled where phones disagreed. What was settled stands, also if no answer did. */
+export function withSettled(current: readonly Answer[], settled: readonly Answer[]): Answer[] {
+  const items = new Set(settled.map(({ item }) => item));
+  return [...current.filter(({ item }) => !items.has(item)), ...settled];
+}
+
 /** The history with more answers put where they belong in time; at the same instant behind those that are there already. */
 export function mergedHistory(history: readonly DatedAnswer[], more: readonly DatedAnswer[]): DatedAnswer[] {
   return [...history, ...more].toSorted((a, b) =>

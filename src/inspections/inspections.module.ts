@@ -9,10 +9,12 @@ import { InspectionsService } from './inspections.service.js';
 import { PhoneFactHands } from './phone-fact-hands.js';
 import { PhoneFactsService } from './phone-facts.service.js';
 import { PhonesService } from './phones.service.js';
+import { SettledAnswersService } from './settled-answers.service.js';
 import { ChecklistVersionStore } from './store/checklist-version.store.js';
 import { InspectionStore } from './store/inspection.store.js';
 import { PhoneReadModel } from './store/phone.read-model.js';
 import { PhoneStore } from './store/phone.store.js';
+import { SettledAnswerStore } from './store/settled-answer.store.js';
 import { VisitReadModel } from './store/visit.read-model.js';
 import { VisitStore } from './store/visit.store.js';
 import { VisitsService } from './visits.service.js';
@@ -32,10 +34,20 @@ import { VisitsService } from './visits.service.js';
     InspectionWalkService,
     PhoneStore,
     PhoneReadModel,
+    SettledAnswerStore,
     PhoneFactHands,
     PhoneFactsService,
     PhonesService,
+    SettledAnswersService,
   ],
-  exports: [ChecklistsService, InspectionsService, VisitsService, InspectionWalkService, PhonesService],
+  exports: [
+    ChecklistsService,
+    InspectionsService,
+    VisitsService,
+    InspectionWalkService,
+    PhoneFactsService,
+    PhonesService,
+    SettledAnswersService,
+  ],
 })
 export class InspectionsModule {}

@@ -4,7 +4,7 @@ import type { Actor } from '../access/access.contract.js';
 import type { StoredModel } from '../catalogue/catalogue.contract.js';
 import { CatalogueService } from '../catalogue/catalogue.service.js';
 import { Refused } from '../platform/http/problems.js';
-import { currentAnswers, type DatedAnswer } from './answer-history.js';
+import { currentAnswers, withSettled, type DatedAnswer } from './answer-history.js';
 import { ChecklistsService } from './checklists.service.js';
 import {
   askedItems,
@@ -18,6 +18,7 @@ import {
 } from './inspections.contract.js';
 import type { InspectionAnswerRow, InspectionRow, SafetyStopRow } from './store/inspection.entity.js';
 import { InspectionStore, type InspectionPlace } from './store/inspection.store.js';
+import { SettledAnswerStore } from './store/settled-answer.store.js';
 import type { VisitUnitRow } from './store/visit.entity.js';
 import { VisitReadModel } from './store/visit.read-model.js';
 import { VisitStore } from './store/visit.store.js';
@@ -42,6 +43,7 @@ export class InspectionsService {
     private readonly store: InspectionStore,
     private readonly visits: VisitStore,
     private readonly visitReading: VisitReadModel,
+    private readonly settled: SettledAnswerStore,
   ) {}
 
   /**
@@ -89,7 +91,10 @@ export class InspectionsService {
     if (row === null) throw noInspection();
     const { checklist, hash } = await this.checklists.byId(tx, tenant, row.checklistVersionId);
     const { unit, stored } = await this.unitAndModel(tx, tenant, row.unitId);
-    const current = currentAnswers(await this.history(tx, tenant, inspectionId));
+    const current = withSettled(
+      currentAnswers(await this.history(tx, tenant, inspectionId)),
+      await this.settled.counting(tx, tenant, inspectionId),
+    );
     const asked = new Set(askedItems(checklist, current, unitInHand(unit, stored)).map((item) => item.id));
     return {
       id: row.id,

@@ -12,6 +12,7 @@ import { InspectionsService } from './inspections.service.js';
 import { PhoneFactHands } from './phone-fact-hands.js';
 import type { PhoneFact, PhoneFactReceipt } from './phone-facts.contract.js';
 import type { PhoneFactRow, PhoneRow } from './store/phone.entity.js';
+import { PhoneReadModel, type OwingPhone } from './store/phone.read-model.js';
 import { PhoneStore, type FactStanding } from './store/phone.store.js';
 
 /** What a phone brings in one request. */
@@ -32,6 +33,9 @@ export interface PhoneBatchReceipt {
   readonly missing: readonly number[];
 }
 
+/** A phone with what is gone with it. */
+export type LostPhone = OwingPhone & { readonly lost: NonNullable<OwingPhone['lost']> };
+
 const MOST_MISSING = 100;
 /** A clock can be off by more than the column holds; ten years say enough. */
 const MOST_AHEAD_MS = 10 * 365 * 24 * 60 * 60 * 1000;
@@ -44,6 +48,7 @@ export class PhoneFactsService {
     private readonly clock: Clock,
     private readonly inspections: InspectionsService,
     private readonly phones: PhoneStore,
+    private readonly reading: PhoneReadModel,
     private readonly hands: PhoneFactHands,
   ) {}
 
@@ -84,6 +89,40 @@ export class PhoneFactsService {
         receipts: standing.map(receiptOf),
         missing: missingNumbers(phone.countedTo, numbers, MOST_MISSING),
       };
+    });
+  }
+
+  /**
+   * A phone that will not be heard again: nothing waits for it any more. What it sent before is done as far as it can be, also behind
+   * the numbers that never came. Should it be heard after all, it is not lost, and what it brings is taken as always.
+   * @param loss.heardAt when the phone had been heard last as far as the person knew, RFC 3339
+   * @returns what is gone with it. @throws Refused `not-found`, `version-changed` where the phone was heard since
+   */
+  async lose(
+    actor: Actor,
+    visitId: string,
+    phoneId: string,
+    loss: { readonly because: string; readonly heardAt: string },
+  ): Promise<LostPhone> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      await this.inspections.visit(tx, actor.tenant, visitId);
+      await this.phones.queue(tx, visitId);
+      const phone = await this.phones.find(tx, actor.tenant, visitId, phoneId);
+      const before = (await this.reading.ofVisit(tx, actor.tenant, visitId)).find((each) => each.phone === phoneId);
+      if (phone === null || before === undefined)
+        throw new Refused('not-found', 'No such phone has been heard at this visit.');
+      if (!sameInstant(phone.lastHeardAt, loss.heardAt)) {
+        const detail = 'The phone has been heard since you looked. See what it brought before you call it lost.';
+        throw new Refused('version-changed', detail);
+      }
+      const at = this.clock.now().toString({ smallestUnit: 'millisecond' });
+      await this.phones.lose(tx, phone, { at, by: actor.name, because: loss.because });
+      for (const fact of await this.phones.waiting(tx, phone))
+        await this.takeOne(tx, senderOf(actor, phone, fact), fact, {
+          aheadSeconds: phone.clockAheadSeconds,
+          early: false,
+        });
+      return { ...before, lost: { at, by: actor.name, because: loss.because } };
     });
   }
 
@@ -160,6 +199,16 @@ export class PhoneFactsService {
     await this.phones.settle(tx, fact, taking.is === 'refused' ? taking.problem : null);
     return true;
   }
+}
+
+/** What a phone said is the word of whoever sent it, whoever has it looked at. */
+function senderOf({ tenant }: Actor, { crew }: PhoneRow, { receivedBy }: PhoneFactRow): Actor {
+  const [kind = '', id = ''] = receivedBy.split(':', 2);
+  return { kind: kind === 'person' ? 'person' : 'link', tenant, id, name: crew, roles: ['crew'] };
+}
+
+function sameInstant(one: string, other: string): boolean {
+  return Temporal.Instant.from(one).epochMilliseconds === Temporal.Instant.from(other).epochMilliseconds;
 }
 
 function receiptOf({ id, hash, state, problem }: FactStanding): PhoneFactReceipt {

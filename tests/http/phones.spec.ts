@@ -200,11 +200,14 @@ describe('facts from a phone', () => {
     expect(disagreements).toEqual([
       {
         inspection,
+        unit: expect.any(String),
+        serial: SERIAL,
         item: 'crew-size',
         answers: expect.arrayContaining([
-          { phone: PHONE, value: 2 },
-          { phone: other, value: 3 },
+          expect.objectContaining({ phone: PHONE, inspection, value: 2 }),
+          expect.objectContaining({ phone: other, inspection, value: 3 }),
         ]),
+        open: true,
       },
     ]);
   });

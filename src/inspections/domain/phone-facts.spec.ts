@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { disagreements, factText, happenedAtMs, missingNumbers } from './phone-facts.js';
+import { disagreements, factText, happenedAtMs, isSettled, missingNumbers } from './phone-facts.js';
 
 describe('facts of a phone', () => {
   it('are written the same whatever the order of their fields (RFC 8785, section 3.2.3)', () => {
@@ -31,16 +31,14 @@ describe('facts of a phone', () => {
   });
 
   it('of two phones differ only where their newest answers do', () => {
-    const said = (phone: string, item: string, value: unknown) => ({ phone, item, value });
-    expect(disagreements([said('a', 'x', 1), said('a', 'x', 2), said('b', 'x', 2), said('a', 'y', 1)])).toEqual([]);
-    expect(disagreements([said('a', 'x', ['p']), said('b', 'x', ['q'])])).toEqual([
-      {
-        item: 'x',
-        answers: [
-          { phone: 'a', value: ['p'] },
-          { phone: 'b', value: ['q'] },
-        ],
-      },
-    ]);
+    const said = (fact: string, phone: string, item: string, value: unknown) => ({ fact, phone, item, value });
+    expect(
+      disagreements([said('1', 'a', 'x', 1), said('2', 'a', 'x', 2), said('3', 'b', 'x', 2), said('4', 'a', 'y', 1)]),
+    ).toEqual([]);
+    const [first, second] = [said('1', 'a', 'x', ['p']), said('2', 'b', 'x', ['q'])] as const;
+    expect(disagreements([first, second])).toEqual([{ item: 'x', answers: [first, second] }]);
+    expect(isSettled([first, second], ['2', '1'])).toBe(true);
+    // A phone that changes its mind afterwards opens the matter again.
+    expect(isSettled([first, said('3', 'b', 'x', ['r'])], ['2', '1'])).toBe(false);
   });
 });

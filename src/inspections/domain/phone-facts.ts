@@ -30,21 +30,31 @@ export function missingNumbers(countedTo: number, known: readonly number[], limi
   return missing;
 }
 
-/** One phone's newest answer to an item. */
+/** One phone's answer to an item. */
 export interface PhoneAnswer {
+  /** uuid of the fact that says it */
+  readonly fact: string;
   readonly phone: string;
   readonly item: string;
   readonly value: unknown;
 }
 
-/** Items to which phones gave different answers. Nobody's answer is thrown away: an analyst settles it. */
-export function disagreements(
-  answers: readonly PhoneAnswer[],
-): { readonly item: string; readonly answers: readonly { readonly phone: string; readonly value: unknown }[] }[] {
+/**
+ * Items to which phones gave different answers, with the newest answer of each phone. Nobody's answer is thrown away: an analyst settles it.
+ * @param answers in the order in which each phone counted them
+ */
+export function disagreements<A extends PhoneAnswer>(
+  answers: readonly A[],
+): { readonly item: string; readonly answers: readonly A[] }[] {
   const byItem = Map.groupBy(answers, ({ item }) => item);
   return [...byItem].flatMap(([item, given]) => {
-    const newest = new Map(given.map(({ phone, value }) => [phone, value]));
-    const differ = new Set([...newest.values()].map((value) => canonicalJson(value))).size > 1;
-    return differ ? [{ item, answers: [...newest].map(([phone, value]) => ({ phone, value })) }] : [];
+    const newest = [...new Map(given.map((answer) => [answer.phone, answer])).values()];
+    const differ = new Set(newest.map(({ value }) => canonicalJson(value))).size > 1;
+    return differ ? [{ item, answers: newest }] : [];
   });
+}
+
+/** A disagreement is settled as long as no phone has said anything new on it. @param settled facts that an analyst had before them */
+export function isSettled(answers: readonly PhoneAnswer[], settled: readonly string[]): boolean {
+  return answers.every(({ fact }) => settled.includes(fact));
 }

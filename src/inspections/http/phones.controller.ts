@@ -1,4 +1,4 @@
-import { Body, Controller, Get, HttpCode, Post } from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Post, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
@@ -7,13 +7,9 @@ import { plainBody } from '../../platform/http/plain-body.js';
 import { Problems } from '../../platform/http/problem-docs.js';
 import { PhoneFactsService, type PhoneBatch } from '../phone-facts.service.js';
 import { PhonesService } from '../phones.service.js';
-import {
-  OwingPhoneList,
-  PhoneBatchBody,
-  PhoneBatchView,
-  PhoneFactReceiptView,
-  PhonesOfVisitView,
-} from './phone-fact.dto.js';
+import { PhoneBatchBody, PhoneBatchView, PhoneFactReceiptView } from './phone-fact.dto.js';
+import { owingPhoneView, phonesView } from './phone.mapper.js';
+import { OwingPhoneList, PhonesOfVisitView, PhonesQuery } from './phone.dto.js';
 
 /** What crews' phones bring, and what they still owe. */
 @ApiTags('phones')
@@ -56,15 +52,16 @@ export class PhonesController {
   @ApiOperation({ summary: 'The phones of a visit, what each still owes, and where two do not agree' })
   @ApiOkResponse({ type: PhonesOfVisitView })
   @Problems('not-found')
-  ofVisit(@CurrentActor() actor: Actor, @IdParam('visitId') visitId: string): Promise<PhonesOfVisitView> {
-    return this.phones.ofVisit(actor, visitId);
+  async ofVisit(@CurrentActor() actor: Actor, @IdParam('visitId') visitId: string): Promise<PhonesOfVisitView> {
+    return phonesView(await this.phones.ofVisit(actor, visitId));
   }
 
   @Get('phones')
   @Needs('inspection.read')
   @ApiOperation({ summary: 'The phones that still owe something, the one that has been silent longest first' })
   @ApiOkResponse({ type: OwingPhoneList })
-  async owing(@CurrentActor() actor: Actor): Promise<OwingPhoneList> {
-    return { items: await this.phones.owing(actor) };
+  async owing(@CurrentActor() actor: Actor, @Query() query: PhonesQuery): Promise<OwingPhoneList> {
+    const items = await this.phones.owing(actor, query.state === 'lost');
+    return { items: items.map(owingPhoneView) };
   }
 }

@@ -156,7 +156,9 @@ export class InspectionStore {
          and not exists (select 1 from exhibit here where here.tenant_id = $1 and here.inspection_id = $2
            and (here.id::text = said.body ->> 'photo' or here.sha256 = said.body ->> 'sha256'))
          and not exists (select 1 from phone_fact gone where gone.tenant_id = $1 and gone.inspection_id = $2
-           and gone.kind = 'withdraw' and gone.state = 'taken' and gone.body ->> 'photo' = said.body ->> 'photo')`,
+           and gone.kind = 'withdraw' and gone.state = 'taken' and gone.body ->> 'photo' = said.body ->> 'photo')
+         and not exists (select 1 from phone where phone.visit_id = said.visit_id and phone.id = said.phone_id
+           and phone.lost_at >= phone.last_heard_at)`,
       [tenant, inspectionId],
     );
   }

@@ -36,6 +36,17 @@ export class PhoneRow {
 
   @Column('timestamptz', { transformer: instantText })
   lastHeardAt: string;
+
+  /** When somebody said that the phone is lost. It is not, where it was heard after that. */
+  @Column('timestamptz', { nullable: true, transformer: instantText })
+  lostAt: string | null;
+
+  /** Who said so, by name. */
+  @Column('text', { nullable: true })
+  lostBy: string | null;
+
+  @Column('text', { nullable: true })
+  lostBecause: string | null;
 }
 
 /** One fact as the phone sent it. Only its state changes. */

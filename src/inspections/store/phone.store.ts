@@ -5,6 +5,9 @@ import { PhoneFactRow, PhoneRow } from './phone.entity.js';
 /** Where a fact stands, as a receipt tells it. */
 export type FactStanding = Pick<PhoneFactRow, 'id' | 'hash' | 'state' | 'problem'>;
 
+/** A phone as it is heard. */
+export type HeardPhone = Omit<PhoneRow, 'takenTo' | 'firstHeardAt' | 'lostAt' | 'lostBy' | 'lostBecause'>;
+
 /** Phones and what they said. */
 @Injectable()
 export class PhoneStore {
@@ -14,7 +17,7 @@ export class PhoneStore {
   }
 
   /** Notes that a phone was heard. @returns the phone as it stands now */
-  async hear(tx: EntityManager, phone: Omit<PhoneRow, 'takenTo' | 'firstHeardAt'>): Promise<PhoneRow> {
+  async hear(tx: EntityManager, phone: HeardPhone): Promise<PhoneRow> {
     await tx.query(
       `insert into phone (visit_id, id, tenant_id, crew, counted_to, clock_ahead_seconds, first_heard_at, last_heard_at)
        values ($1, $2, $3, $4, $5, $6, $7, $7)
@@ -72,6 +75,18 @@ export class PhoneStore {
   async settle(tx: EntityManager, fact: PhoneFactRow, problem: string | null): Promise<void> {
     const state = problem === null ? 'taken' : 'refused';
     await tx.update(PhoneFactRow, { tenantId: fact.tenantId, id: fact.id, state: 'waiting' }, { state, problem });
+  }
+
+  /** Null where the phone was never heard at this visit, or is not visible. */
+  async find(tx: EntityManager, tenant: string, visitId: string, id: string): Promise<PhoneRow | null> {
+    return tx.findOneBy(PhoneRow, { tenantId: tenant, visitId, id });
+  }
+
+  /** Notes that a phone is lost. */
+  async lose(tx: EntityManager, phone: PhoneRow, loss: { at: string; by: string; because: string }): Promise<void> {
+    const { tenantId, visitId, id } = phone;
+    const change = { lostAt: loss.at, lostBy: loss.by, lostBecause: loss.because };
+    await tx.update(PhoneRow, { tenantId, visitId, id }, change);
   }
 
   async takenTo(tx: EntityManager, phone: PhoneRow, n: number): Promise<void> {
