@@ -21,6 +21,8 @@ import { KeepDeskViews1764057600075 } from './1764057600075-keep-desk-views.js';
 import { WallKeys1764057600082 } from './1764057600082-wall-keys.js';
 import { MindPhones1764057600086 } from './1764057600086-mind-phones.js';
 import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-changes.js';
+import { KeepAddresses1764057600187 } from './1764057600187-keep-addresses.js';
+import { KeepExports1764057600188 } from './1764057600188-keep-exports.js';
 
 /** Every migration, oldest first. A step that has been released is never edited. */
 export const ALL_MIGRATIONS = [
@@ -47,4 +49,6 @@ export const ALL_MIGRATIONS = [
   WallKeys1764057600082,
   MindPhones1764057600086,
   TellPolicyChanges1764057600093,
+  KeepAddresses1764057600187,
+  KeepExports1764057600188,
 ];

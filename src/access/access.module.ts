@@ -10,6 +10,7 @@ import { CarriersController, RetailersController } from './http/companies.contro
 import { PeopleController } from './http/people.controller.js';
 import { SessionsController } from './http/sessions.controller.js';
 import { VisitLinksController } from './http/visit-links.controller.js';
+import { OwnCompanyService } from './own-company.service.js';
 import { PeopleService } from './people.service.js';
 import { SignInService } from './sign-in.service.js';
 import { ACCESS_ENTITIES } from './store/access.entities.js';
@@ -32,10 +33,11 @@ export { ACCESS_ENTITIES };
     ApiKeysService,
     CompaniesService,
     CredentialsService,
+    OwnCompanyService,
     PeopleService,
     SignInService,
     { provide: APP_GUARD, useClass: AuthGuard },
   ],
-  exports: [AccessService, ApiKeysService, CredentialsService, PeopleService, SignInService],
+  exports: [AccessService, ApiKeysService, CredentialsService, OwnCompanyService, PeopleService, SignInService],
 })
 export class AccessModule {}

@@ -14,7 +14,25 @@ export interface CompanyRecord {
   readonly id: string;
   readonly code: string;
   readonly name: string;
+  /** Where a retailer wants goods and letters to go, as it says itself; absent where it has not. */
+  readonly goodsAddress?: string;
+  readonly lettersAddress?: string;
 }
+
+const NEWEST = (kind: string) =>
+  `(select a.lines from retailer_address a where a.tenant_id = r.tenant_id and a.retailer_id = r.id and a.kind = '${kind}'
+    order by a.changed_at desc, a.id desc limit 1)`;
+
+const SELECT = {
+  carrier: 'select id, code, name from carrier where tenant_id = $1 order by code limit 1000',
+  retailer: `select r.id, r.code, r.name, ${NEWEST('goods')} as "goodsAddress", ${NEWEST('letters')} as "lettersAddress"
+    from retailer r where r.tenant_id = $1 order by r.code limit 1000`,
+} as const satisfies Readonly<Record<CompanyKind, string>>;
+
+type RawCompany = Omit<CompanyRecord, 'goodsAddress' | 'lettersAddress'> & {
+  readonly goodsAddress?: string | null;
+  readonly lettersAddress?: string | null;
+};
 
 /** The retailers and carriers that a tenant works with. */
 @Injectable()
@@ -23,11 +41,14 @@ export class CompaniesService {
 
   /** All of one kind in order of their codes; a house works with dozens, not thousands. At most 1,000. */
   list(actor: Actor, kind: CompanyKind): Promise<CompanyRecord[]> {
-    return this.db.inTenant({ tenant: actor.tenant }, (tx) =>
-      tx.query<CompanyRecord[]>(`select id, code, name from ${kind} where tenant_id = $1 order by code limit 1000`, [
-        actor.tenant,
-      ]),
-    );
+    return this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
+      const rows = await tx.query<RawCompany[]>(SELECT[kind], [actor.tenant]);
+      return rows.map(({ goodsAddress, lettersAddress, ...company }) => ({
+        ...company,
+        ...(goodsAddress === null || goodsAddress === undefined ? {} : { goodsAddress }),
+        ...(lettersAddress === null || lettersAddress === undefined ? {} : { lettersAddress }),
+      }));
+    });
   }
 
   /** @throws Refused `company-exists` when the code is taken by another of the same kind */

@@ -22,7 +22,9 @@ export function onlookerOf(actor: Actor): Onlooker {
   const doors: readonly (Door & { readonly opens: boolean })[] = [
     { address: DESK, says: 'Queue', opens: seesTheDesk(actor) },
     { address: '/claims', says: 'Claims', opens: actor.retailer !== undefined },
+    { address: '/claims/export', says: 'Export', opens: actor.retailer !== undefined },
     { address: '/claims/keys', says: 'Keys', opens: actor.retailer !== undefined && may(actor, 'own-key.manage') },
+    { address: '/claims/company', says: 'People and address', opens: may(actor, 'own-company.manage') },
     { address: '/crew', says: 'Visits', opens: actor.roles.includes('crew') && !staff },
     { address: `${DESK}/visits`, says: 'Visits', opens: staff && may(actor, 'visit.plan') },
     { address: `${DESK}/policies`, says: 'Policies', opens: staff },

@@ -23,11 +23,15 @@ import { DeskPeopleController } from './http/desk-people.controller.js';
 import { DeskVisitsController } from './http/desk-visits.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
 import { RetailerClaimPages } from './http/retailer-claim.pages.js';
+import { RetailerCompanyController } from './http/retailer-company.controller.js';
 import { RetailerEvidence } from './http/retailer-evidence.js';
 import { RetailerExportController } from './http/retailer-export.controller.js';
 import { RetailerFilesController } from './http/retailer-files.controller.js';
 import { RetailerKeysController } from './http/retailer-keys.controller.js';
 import { RetailerController } from './http/retailer.controller.js';
+import { MakeExportsJob } from './jobs/make-exports.job.js';
+import { RetailerExportsService } from './retailer-exports.service.js';
+import { ClaimExportStore } from './store/claim-export.store.js';
 import { DeskViewStore } from './store/desk-view.store.js';
 
 /** The pages for crew, desk and retailer. */
@@ -43,6 +47,7 @@ import { DeskViewStore } from './store/desk-view.store.js';
     DeskDocumentsController,
     DeskPeopleController,
     RetailerExportController,
+    RetailerCompanyController,
     RetailerController,
     RetailerFilesController,
     RetailerKeysController,
@@ -61,6 +66,9 @@ import { DeskViewStore } from './store/desk-view.store.js';
     DeskActs,
     RetailerEvidence,
     RetailerClaimPages,
+    ClaimExportStore,
+    RetailerExportsService,
+    MakeExportsJob,
   ],
 })
 export class WebModule {}

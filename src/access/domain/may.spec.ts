@@ -58,6 +58,7 @@ const TABLE: Readonly<Record<Act, string>> = {
   'insight.read': 'APD',
   'people.manage': 'D',
   'key.manage': 'D',
+  'own-company.manage': 'R',
   'own-key.manage': 'R',
 };
 const LETTER: Readonly<Record<Role, string>> = {

@@ -79,6 +79,8 @@ const RULES = {
   'key.manage': rule(['administrator']),
   // Keys that are bound to one's own company, and no others.
   'own-key.manage': rule(['retailer']),
+  // Who of the company sees its claims, and where goods and letters go.
+  'own-company.manage': rule(['retailer']),
 } as const satisfies Readonly<Record<string, Rule>>;
 
 export type Act = keyof typeof RULES;

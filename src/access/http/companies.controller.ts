@@ -1,5 +1,12 @@
 import { Body, Controller, Get, Post } from '@nestjs/common';
-import { ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiProperty, ApiTags } from '@nestjs/swagger';
+import {
+  ApiCreatedResponse,
+  ApiOkResponse,
+  ApiOperation,
+  ApiProperty,
+  ApiPropertyOptional,
+  ApiTags,
+} from '@nestjs/swagger';
 import { TextField } from '../../platform/http/fields.js';
 import { Creates } from '../../platform/http/idempotency.js';
 import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
@@ -30,6 +37,12 @@ export class CompanyBody {
 
   @ApiProperty()
   name: string;
+
+  @ApiPropertyOptional({ description: 'Where a retailer wants goods to go, as it says itself; lines parted by \\n.' })
+  goodsAddress?: string;
+
+  @ApiPropertyOptional({ description: 'Where a retailer wants letters to go, as it says itself; lines parted by \\n.' })
+  lettersAddress?: string;
 }
 
 export class CompaniesBody {

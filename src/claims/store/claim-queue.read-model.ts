@@ -36,6 +36,10 @@ export interface ClaimFilter {
   readonly awaiting?: boolean;
   /** Only claims with an open question to this party. */
   readonly asked?: InformationRequestRow['ofParty'];
+  /** Only claims that were opened at this instant or later (RFC 3339). */
+  readonly openedFrom?: string;
+  /** Only claims that were opened before this instant (RFC 3339). */
+  readonly openedBefore?: string;
   readonly order: 'due' | 'newest' | 'opened';
 }
 
@@ -96,6 +100,8 @@ export class ClaimQueueReadModel {
       const of = `q.claim_id = c.id and q.answered_at is null and q.of_party = ${bind(filter.asked)}`;
       where.push(`c.state = 'needs information' and exists (select 1 from information_request q where ${of})`);
     }
+    if (filter.openedFrom) where.push(`c.created_at >= ${bind(filter.openedFrom)}::timestamptz`);
+    if (filter.openedBefore) where.push(`c.created_at < ${bind(filter.openedBefore)}::timestamptz`);
     const key = ORDER_KEYS[filter.order];
     const [sign, direction] = filter.order === 'newest' ? ['<', 'desc'] : ['>', 'asc'];
     if (after) where.push(`(${key}, c.id) ${sign} (${bind(after[0])}::timestamptz, ${bind(after[1])}::uuid)`);

@@ -1,4 +1,4 @@
-import type { ClaimState } from '../../kernel/vocabulary.js';
+import type { ClaimState, Ground } from '../../kernel/vocabulary.js';
 
 /** A view of the retailer's board: which claims it shows, and what stands there when there are none. */
 export interface BoardFilter {
@@ -51,26 +51,50 @@ export function boardView(id: string): BoardFilter {
   return BOARD_VIEWS.find((view) => view.id === id) ?? ALL;
 }
 
-/** What a view and the words in the search field leave of the claims. */
-export function boardFilter(
-  { states, asked }: BoardFilter,
-  find: string,
-): Pick<BoardFilter, 'states' | 'asked'> & { readonly find?: string } {
+/** What somebody has chosen on the board. */
+export interface BoardChoice {
+  readonly view: BoardFilter;
+  /** Part of a claim number, serial number or order; empty: any. */
+  readonly find: string;
+  /** Empty: any. */
+  readonly ground: Ground | '';
+}
+
+/** What a choice leaves of the claims. */
+export function boardFilter({
+  view: { states, asked },
+  find,
+  ground,
+}: BoardChoice): Pick<BoardFilter, 'states' | 'asked'> & { readonly find?: string; readonly ground?: Ground } {
   return {
     ...(states === undefined ? {} : { states }),
     ...(asked === undefined ? {} : { asked }),
     ...(find === '' ? {} : { find }),
+    ...(ground === '' ? {} : { ground }),
   };
 }
 
 /** Address of the board or its file, with what was chosen there. @param extra what else stands in the address */
 export function boardAddress(
-  path: '/claims' | '/claims/export',
-  view: BoardFilter,
-  find: string,
+  path: '/claims' | '/claims/export' | '/claims/export/file',
+  { view, find, ground }: BoardChoice,
   extra: Readonly<Record<string, string>> = {},
 ): string {
-  const chosen = { ...(view.id === 'all' ? {} : { view: view.id }), ...(find === '' ? {} : { find }), ...extra };
+  const chosen = {
+    ...(view.id === 'all' ? {} : { view: view.id }),
+    ...(find === '' ? {} : { find }),
+    ...(ground === '' ? {} : { ground }),
+    ...extra,
+  };
   const query = new URLSearchParams(chosen).toString();
   return query === '' ? path : `${path}?${query}`;
+}
+
+const ENDED: readonly ClaimState[] = ['settled', 'closed', 'withdrawn'];
+
+/** For how many whole days a claim has been open; undefined where it has ended. @param openedAt RFC 3339 @param now RFC 3339 */
+export function daysOpen(state: ClaimState, openedAt: string, now: string): number | undefined {
+  if (ENDED.includes(state)) return undefined;
+  const hours = Temporal.Instant.from(now).since(Temporal.Instant.from(openedAt)).total('hours');
+  return Math.max(0, Math.floor(hours / 24));
 }

@@ -1,7 +1,6 @@
 import { showClaimNumber } from '../../kernel/claim-number.js';
 import { moneyDecimal } from '../../kernel/money.js';
 import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
-import { csvRow } from './csv-fields.js';
 
 /** What of a claim goes into a file for the retailer. */
 export interface ExportedLine {
@@ -15,12 +14,15 @@ export interface ExportedLine {
   readonly remedies: readonly Remedy[];
   readonly totalMinor: number | null;
   readonly currency: string;
+  /** What happens next, in words. */
+  readonly next: string;
   readonly dueAt: string | null;
   readonly openedAt: string;
   readonly updatedAt: string;
 }
 
-const COLUMNS = [
+/** The columns of a file, in their order. */
+export const EXPORT_COLUMNS = [
   'claim',
   'order',
   'item',
@@ -31,46 +33,52 @@ const COLUMNS = [
   'remedies',
   'amount',
   'currency',
+  'next',
   'next by',
   'opened',
   'changed',
 ] as const;
+export type ExportColumn = (typeof EXPORT_COLUMNS)[number];
 
-type Row = Readonly<Record<(typeof COLUMNS)[number], string>>;
+/** What stands in a column. What is not decided yet stays inside the house, so that it is empty here. */
+const CELLS: Readonly<Record<ExportColumn, (line: ExportedLine) => string>> = {
+  claim: ({ number }) => (number === null ? '' : showClaimNumber(number)),
+  order: ({ orderReference }) => orderReference,
+  item: ({ model }) => model,
+  serial: ({ serial }) => serial,
+  about: ({ ground }) => ground,
+  state: ({ state }) => state,
+  outcome: ({ outcome }) => outcome ?? '',
+  remedies: ({ outcome, remedies }) => (outcome === null ? '' : remedies.join('; ')),
+  amount: ({ outcome, totalMinor, currency }) =>
+    outcome === null || totalMinor === null ? '' : moneyDecimal({ amountMinor: totalMinor, currency }),
+  currency: ({ currency }) => currency,
+  next: ({ next }) => next,
+  'next by': ({ dueAt }) => dueAt ?? '',
+  opened: ({ openedAt }) => openedAt,
+  changed: ({ updatedAt }) => updatedAt,
+};
 
-/** A claim as text under the names of the columns. What is not decided yet stays inside the house, so that it is empty here. */
-function rowOf(line: ExportedLine): Row {
-  const decided = line.outcome !== null;
-  return {
-    claim: line.number === null ? '' : showClaimNumber(line.number),
-    order: line.orderReference,
-    item: line.model,
-    serial: line.serial,
-    about: line.ground,
-    state: line.state,
-    outcome: line.outcome ?? '',
-    remedies: decided ? line.remedies.join('; ') : '',
-    amount:
-      decided && line.totalMinor !== null
-        ? moneyDecimal({ amountMinor: line.totalMinor, currency: line.currency })
-        : '',
-    currency: line.currency,
-    'next by': line.dueAt ?? '',
-    opened: line.openedAt,
-    changed: line.updatedAt,
-  };
+/** First line of the file of comma-separated values (RFC 4180). */
+export function csvHead(columns: readonly ExportColumn[]): string {
+  return `${columns.join(',')}\r\n`;
 }
 
-/** First line of the file of comma-separated values. */
-export const CSV_HEAD = `${COLUMNS.join(',')}\r\n`;
-
 /** One claim as a line of comma-separated values (RFC 4180); text that a spreadsheet would run as a formula is led in by an apostrophe. */
-export function csvLine(line: ExportedLine): string {
-  const row = rowOf(line);
-  return csvRow(COLUMNS.map((name) => row[name]));
+export function csvLine(line: ExportedLine, columns: readonly ExportColumn[]): string {
+  return `${columns.map((name) => field(CELLS[name](line))).join(',')}\r\n`;
 }
 
 /** One claim as an object for other programs; amounts are decimals as text, instants RFC 3339. */
-export function jsonLine(line: ExportedLine): string {
-  return JSON.stringify(rowOf(line));
+export function jsonLine(line: ExportedLine, columns: readonly ExportColumn[]): string {
+  return JSON.stringify(Object.fromEntries(columns.map((name) => [name, CELLS[name](line)])));
+}
+
+/**
+ * A spreadsheet takes text for a formula that begins with one of these signs, also behind spaces that it trims; their wide forms of East
+ * Asian keyboards are read alike.
+ */
+function field(text: string): string {
+  const safe = /^\s*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]/.test(text) ? `'${text}` : text;
+  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
 }

@@ -1,3 +1,4 @@
+import type { DecisionOutcome } from '../../claims/claims.contract.js';
 import type { ClaimState } from '../../kernel/vocabulary.js';
 
 export type Tone = 'ok' | 'warn' | 'bad' | 'info' | 'plainly';
@@ -30,4 +31,9 @@ export function stateMark(state: ClaimState, outcome: string | null, awaiting = 
   if (state !== 'decided' || outcome === null) return MARKS[state];
   if (outcome === 'declined') return { says: 'Declined', shape: 'cross', tone: 'bad' };
   return { says: outcome === 'approved' ? 'Approved' : 'Approved in part', shape: 'tick', tone: 'ok' };
+}
+
+/** The outcome of a line, where it is one. */
+export function outcomeOf(outcome: string | null): DecisionOutcome | null {
+  return outcome === 'approved' || outcome === 'approved in part' || outcome === 'declined' ? outcome : null;
 }

@@ -7,10 +7,12 @@ import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { ClaimReviewService } from '../../claims/claim-review.service.js';
 import { ClaimsService } from '../../claims/claims.service.js';
 import { VisitsService } from '../../inspections/visits.service.js';
+import { GROUNDS } from '../../kernel/vocabulary.js';
 import { Clock } from '../../platform/clock.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { PAGE_SIZE_MAX } from '../../platform/http/pages.js';
-import { boardFilter, boardView } from '../domain/board-views.js';
+import { boardFilter, boardView, type BoardChoice } from '../domain/board-views.js';
+import { letterLang } from '../domain/letter-words.js';
 import { demandRetailer } from '../demand-retailer.js';
 import { attempt, maybeText, needId, needText, oneOf, text, texts, versionSeen, type Form } from '../form-fields.js';
 import { goTo, sendPage } from '../html.js';
@@ -40,11 +42,11 @@ export class RetailerController {
   @Needs('claim.read')
   async board(@CurrentActor() actor: Actor, @Query() query: Form, @Res() reply: FastifyReply): Promise<void> {
     demandRetailer(actor);
-    const [find, cursor] = [text(query, 'find').slice(0, 80), text(query, 'cursor')];
-    const view = boardView(text(query, 'view'));
+    const cursor = text(query, 'cursor');
+    const choice = boardChoice(query);
     const { items, next } = await this.claims.list(
       actor,
-      { ...boardFilter(view, find), order: 'newest' },
+      { ...boardFilter(choice), order: 'newest' },
       { limit: PAGE, ...(cursor === '' ? {} : { cursor }) },
     );
     const asked = await this.claims.list(actor, { asked: 'retailer', order: 'newest' }, { limit: PAGE_SIZE_MAX });
@@ -52,9 +54,8 @@ export class RetailerController {
       reply,
       <RetailerBoard
         onlooker={onlookerOf(actor)}
-        view={view}
+        choice={choice}
         lines={items}
-        find={find}
         now={this.clock.now().toString()}
         asked={new Set(asked.items.map(({ id }) => id))}
         askedMore={asked.next !== undefined}
@@ -116,10 +117,24 @@ export class RetailerController {
     @CurrentActor() actor: Actor,
     @IdParam('id') id: string,
     @Param('n') n: string,
+    @Query() query: Form,
     @Res() reply: FastifyReply,
   ): Promise<void> {
     demandRetailer(actor);
-    await this.pages.letter(actor, id, n, reply);
+    await this.pages.letter(actor, id, { n, lang: letterLang(text(query, 'lang')) }, reply);
+  }
+
+  @Get(':id/letters/:n/pdf')
+  @Needs('claim.read')
+  async letterFile(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @Param('n') n: string,
+    @Query() query: Form,
+    @Res() reply: FastifyReply,
+  ): Promise<void> {
+    demandRetailer(actor);
+    await this.pages.letterFile(actor, id, { n, lang: letterLang(text(query, 'lang')) }, reply);
   }
 
   @Post(':id/answer')
@@ -197,4 +212,13 @@ export class RetailerController {
     );
     sendPage(reply, page, more.trouble?.status ?? 200);
   }
+}
+
+function boardChoice(query: Form): BoardChoice {
+  const ground = text(query, 'ground');
+  return {
+    view: boardView(text(query, 'view')),
+    find: text(query, 'find').slice(0, 80),
+    ground: GROUNDS.find((each) => each === ground) ?? '',
+  };
 }

@@ -1,19 +1,19 @@
 import type { VNode } from 'preact';
+import type { ClaimLine } from '../case-data.js';
 import { standsAt } from '../../claims/claims.contract.js';
 import { showClaimNumber } from '../../kernel/claim-number.js';
-import { BOARD_VIEWS, boardAddress, type BoardFilter } from '../domain/board-views.js';
-import { stateMark } from '../domain/state-marks.js';
-import { showDay } from '../domain/time-words.js';
+import { GROUNDS } from '../../kernel/vocabulary.js';
+import { BOARD_VIEWS, boardAddress, daysOpen, type BoardChoice } from '../domain/board-views.js';
+import { outcomeOf, stateMark } from '../domain/state-marks.js';
+import { count, showDay } from '../domain/time-words.js';
 import { GROUND_WORDS } from '../domain/trade-words.js';
-import type { ClaimLine } from '../case-data.js';
 import { Office, type Onlooker } from './layout.js';
-import { Mark, TextLine } from './parts.js';
+import { Choose, Mark, TextLine } from './parts.js';
 
 export interface BoardView {
   readonly onlooker: Onlooker;
-  readonly view: BoardFilter;
+  readonly choice: BoardChoice;
   readonly lines: readonly ClaimLine[];
-  readonly find: string;
   readonly now: string;
   /** Ids of the claims with an open question to this retailer, up to a page of them. */
   readonly asked: ReadonlySet<string>;
@@ -23,9 +23,11 @@ export interface BoardView {
   readonly laterPage: boolean;
 }
 
-/** The retailer's own claims: where each stands, and what happens next by when. */
+/** The retailer's own claims: where each stands, what happens next by when, and for how long it has been open. */
 export function RetailerBoard(props: BoardView): VNode {
-  const { view, lines, find, next } = props;
+  const { choice, lines, next } = props;
+  const { view, find, ground } = choice;
+  const sought = find !== '' || ground !== '';
   return (
     <Office title="Your claims" onlooker={props.onlooker} at="/claims">
       <div class="head">
@@ -33,6 +35,14 @@ export function RetailerBoard(props: BoardView): VNode {
         <form class="find" role="search" action="/claims">
           {view.id === 'all' ? null : <input type="hidden" name="view" value={view.id} />}
           <TextLine id="find" name="find" label="Claim number, serial or order" type="search" value={find} max={80} />
+          <Choose
+            id="ground"
+            name="ground"
+            label="About"
+            none="Anything"
+            value={ground}
+            options={GROUNDS.map((each) => [each, GROUND_WORDS[each]] as const)}
+          />
           <button>Find</button>
         </form>
       </div>
@@ -43,28 +53,43 @@ export function RetailerBoard(props: BoardView): VNode {
             Open a return
           </a>
         </p>
-        {lines.length === 0 ? null : <Export view={view} find={find} />}
+        {lines.length === 0 ? null : <Export {...choice} />}
       </div>
-      {find === '' ? null : (
-        <p>
-          {lines.length === 0 ? `Nothing is found for “${find}”. Check the number, or ` : `Found for “${find}”. `}
-          <a href="/claims">see all claims</a>
-        </p>
-      )}
-      {lines.length === 0 ? find === '' ? <p class="lead">{view.empty}</p> : null : <Board {...props} />}
+      {sought ? <Sought choice={choice} found={lines.length > 0} /> : null}
+      {lines.length > 0 ? <Board {...props} /> : sought ? null : <p class="lead">{view.empty}</p>}
       <nav class="pages" aria-label="Pages">
-        {props.laterPage ? <a href={boardAddress('/claims', view, find)}>First page</a> : null}
-        {next === undefined ? null : <a href={boardAddress('/claims', view, find, { cursor: next })}>Next page</a>}
+        {props.laterPage ? <a href={boardAddress('/claims', choice)}>First page</a> : null}
+        {next === undefined ? null : <a href={boardAddress('/claims', choice, { cursor: next })}>Next page</a>}
       </nav>
     </Office>
   );
 }
 
-function Views({ view, find, asked, askedMore }: BoardView): VNode {
+/** What was looked for, and the way out of it. */
+function Sought({ choice, found }: { readonly choice: BoardChoice; readonly found: boolean }): VNode {
+  const { find, ground } = choice;
+  const said = [
+    find === '' ? '' : `“${find}”`,
+    ground === '' ? '' : `about ${GROUND_WORDS[ground].toLowerCase()}`,
+  ].filter((each) => each !== '');
+  return (
+    <p>
+      {found
+        ? `Found for ${said.join(', ')}. `
+        : `Nothing is found for ${said.join(', ')}. Check the number or choose another view, or `}
+      <a href="/claims">see all claims</a>
+    </p>
+  );
+}
+
+function Views({ choice, asked, askedMore }: BoardView): VNode {
   return (
     <nav class="views" aria-label="Which claims">
       {BOARD_VIEWS.map((each) => (
-        <a href={boardAddress('/claims', each, find)} aria-current={each.id === view.id ? 'page' : undefined}>
+        <a
+          href={boardAddress('/claims', { ...choice, view: each })}
+          aria-current={each.id === choice.view.id ? 'page' : undefined}
+        >
           {each.says}
           {each.asked === undefined ? null : (
             <span class="quiet figures">
@@ -78,18 +103,19 @@ function Views({ view, find, asked, askedMore }: BoardView): VNode {
   );
 }
 
-function Export({ view, find }: Pick<BoardView, 'view' | 'find'>): VNode {
+function Export(choice: BoardChoice): VNode {
+  const all = choice.find === '' && choice.ground === '' && choice.view.id === 'all';
   return (
     <p class="quiet">
-      Take {find === '' && view.id === 'all' ? 'all of them' : 'what is shown'} with you:{' '}
-      <a href={boardAddress('/claims/export', view, find, { format: 'csv' })} download>
+      Take {all ? 'all of them' : 'what is shown'} with you:{' '}
+      <a href={boardAddress('/claims/export/file', choice, { format: 'csv' })} download>
         CSV for a spreadsheet
       </a>
       ,{' '}
-      <a href={boardAddress('/claims/export', view, find, { format: 'json' })} download>
+      <a href={boardAddress('/claims/export/file', choice, { format: 'json' })} download>
         JSON for a program
       </a>
-      .
+      , or <a href={boardAddress('/claims/export', choice)}>choose columns and dates</a>.
     </p>
   );
 }
@@ -104,6 +130,7 @@ function Board({ lines, now, asked }: BoardView): VNode {
           <th scope="col">Item</th>
           <th scope="col">State</th>
           <th scope="col">What happens next</th>
+          <th scope="col">Open for</th>
         </tr>
       </thead>
       <tbody>
@@ -118,6 +145,7 @@ function Board({ lines, now, asked }: BoardView): VNode {
 function Row(props: { readonly line: ClaimLine; readonly now: string; readonly asked: boolean }): VNode {
   const { line, now } = props;
   const standing = standsAt(line.state, outcomeOf(line.outcome), line.dueAt, null);
+  const days = daysOpen(line.state, line.openedAt, now);
   return (
     <tr>
       <th scope="row">
@@ -149,11 +177,9 @@ function Row(props: { readonly line: ClaimLine; readonly now: string; readonly a
           </span>
         )}
       </td>
+      <td data-label="Open for" class="nums">
+        {days === undefined ? <span class="quiet">ended</span> : days === 0 ? 'since today' : count(days, 'day')}
+      </td>
     </tr>
   );
-}
-
-/** The outcome of a line, where it is one. */
-export function outcomeOf(outcome: string | null): 'approved' | 'approved in part' | 'declined' | null {
-  return outcome === 'approved' || outcome === 'approved in part' || outcome === 'declined' ? outcome : null;
 }

@@ -1,18 +1,18 @@
 import type { VNode } from 'preact';
 import type { StandsAt, TimelineEntry } from '../../claims/claims.contract.js';
 import { showClaimNumber } from '../../kernel/claim-number.js';
+import type { Claim, ClaimLine } from '../case-data.js';
+import type { Letter } from '../domain/letter.js';
+import { LETTER_LANGS } from '../domain/letter-words.js';
 import { showMoney } from '../domain/money-words.js';
 import { stateMark } from '../domain/state-marks.js';
 import { showDay } from '../domain/time-words.js';
-import { GROUND_WORDS, REMEDY_WORDS, sentenceCase } from '../domain/trade-words.js';
+import { GROUND_WORDS, remediesInWords, sentenceCase } from '../domain/trade-words.js';
 import { text, type Form, type Trouble } from '../form-fields.js';
-import type { Claim } from '../case-data.js';
-import type { ClaimLine } from '../case-data.js';
 import { Office, type Onlooker } from './layout.js';
-import { FilesForm, FilesReceipt, type KeptFile } from './retailer-claim-files.js';
-import type { Letter } from './retailer-letter.js';
 import { Caution, Mark, Note, TextBox, Time, TroubleNote } from './parts.js';
-import type { Remedy } from '../../kernel/vocabulary.js';
+import { FilesForm, FilesReceipt, type KeptFile } from './retailer-claim-files.js';
+import { Answered, Letters, PhotosSeen, SoFar } from './retailer-claim-record.js';
 
 export interface RetailerClaimView {
   readonly onlooker: Onlooker;
@@ -23,14 +23,7 @@ export interface RetailerClaimView {
   readonly standing: StandsAt;
   readonly timeline: readonly TimelineEntry[];
   /** The decision that stands, as the retailer may see it. */
-  readonly decision:
-    | {
-        readonly outcome: string;
-        readonly remedies: readonly Remedy[];
-        readonly totalMinor: number;
-        readonly decidedAt: string;
-      }
-    | undefined;
+  readonly decision: Letter | undefined;
   readonly questions: readonly {
     readonly asked: string;
     readonly askedAt: string;
@@ -57,7 +50,7 @@ const DONE = {
 
 /** One claim as the retailer reads it: where it stands, what was decided, what is needed from them. */
 export function RetailerClaim(view: RetailerClaimView): VNode {
-  const { claim, line, standing } = view;
+  const { claim, line } = view;
   const number = claim.number === null ? 'Draft' : showClaimNumber(claim.number);
   const open = view.questions.filter(({ answer }) => answer === null);
   return (
@@ -82,12 +75,7 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
         </Note>
       )}
       <FilesReceipt view={view} />
-      <section class="sheet stack" id="standing">
-        <p class="stands">{standing.says}</p>
-        <p>
-          {standing.next} {standing.by === null ? '' : byWords(standing.by, view)}
-        </p>
-      </section>
+      <Stands view={view} />
       <div class="case below">
         <div class="says">
           {open.length > 0 && claim.state === 'needs information' ? <AnswerForm view={view} /> : null}
@@ -96,17 +84,7 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
           {['decided', 'settled', 'closed'].includes(claim.state) ? <AppealForm view={view} /> : null}
         </div>
         <div>
-          <section class="sheet">
-            <h2>So far</h2>
-            <ol class="plain trail">
-              {view.timeline.toReversed().map(({ at, says }) => (
-                <li>
-                  <Time at={at} zone={view.zone} />
-                  {says}
-                </li>
-              ))}
-            </ol>
-          </section>
+          <SoFar view={view} />
           <Letters view={view} />
           <Answered view={view} />
           <PhotosSeen view={view} />
@@ -116,9 +94,52 @@ export function RetailerClaim(view: RetailerClaimView): VNode {
   );
 }
 
+const DECIDED: Readonly<Record<Letter['outcome'], string>> = {
+  approved: 'Approved',
+  'approved in part': 'Approved in part',
+  declined: 'Declined',
+};
+
+/** The one sentence: what was decided, and what comes next by when. */
+function Stands({ view }: { readonly view: RetailerClaimView }): VNode {
+  const { claim, decision, standing } = view;
+  const goesOn = ['filed', 'assessing', 'needs information', 'proposed'].includes(claim.state);
+  return (
+    <section class="sheet stack" id="standing">
+      <p class="stands">
+        {decision === undefined || goesOn ? standing.says : decidedWords(decision, claim.currency)} {standing.next}
+        {standing.by === null ? '' : ` ${byWords(standing.by, view)}`}
+      </p>
+      {decision !== undefined && goesOn ? (
+        <p>
+          {decidedWords(decision, claim.currency)} That was decided on {showDay(decision.at, view.zone)} and counts
+          until another decision is made.
+        </p>
+      ) : null}
+      {decision !== undefined && !goesOn && claim.state !== 'decided' ? <p>{standing.says}</p> : null}
+    </section>
+  );
+}
+
+/** "Approved: Refund, 270.00 USD." */
+function decidedWords({ outcome, remedies, totalMinor }: Letter, currency: string): string {
+  if (outcome === 'declined') return `${DECIDED[outcome]}: nothing is given or paid.`;
+  return `${DECIDED[outcome]}: ${remediesInWords(remedies).toLowerCase()}, ${showMoney(totalMinor, currency)} in all.`;
+}
+
 /** By when the next step is due; a day that has passed is owned up to. */
 function byWords(by: string, { zone, now }: RetailerClaimView): string {
   return by < now ? `This was due by ${showDay(by, zone)}; we are late.` : `By ${showDay(by, zone)}.`;
+}
+
+/** These pages keep nothing in the browser; it is the browser that keeps what was typed. */
+function LineGone(): VNode {
+  return (
+    <p class="small quiet">
+      If the line is gone when you send it, your browser says so. Go back: what you typed is still there. Nothing is
+      sent twice.
+    </p>
+  );
 }
 
 function AnswerForm({ view }: { readonly view: RetailerClaimView }): VNode {
@@ -150,6 +171,7 @@ function AnswerForm({ view }: { readonly view: RetailerClaimView }): VNode {
           trouble={tried?.trouble}
         />
         <button class="go">Send the answer</button>
+        <LineGone />
       </form>
     </section>
   );
@@ -176,6 +198,7 @@ function AppealForm({ view }: { readonly view: RetailerClaimView }): VNode {
             trouble={tried?.trouble}
           />
           <button>Ask for another look</button>
+          <LineGone />
         </form>
       </details>
     </section>
@@ -191,72 +214,27 @@ function Decided({ view: { decision, claim, zone } }: { readonly view: RetailerC
       </section>
     );
   }
+  const { toRetailer = {} } = decision;
   return (
     <section class="sheet stack" id="decision">
       <h2>Decision</h2>
       <p class="big">{sentenceCase(decision.outcome)}</p>
       <p class="amount-big">{showMoney(decision.totalMinor, claim.currency)}</p>
       <p>
-        {decision.remedies.map((remedy) => REMEDY_WORDS[remedy]).join(', ')} ·{' '}
-        <Time at={decision.decidedAt} zone={zone} />
+        {remediesInWords(decision.remedies)} · <Time at={decision.at} zone={zone} />
+      </p>
+      {toRetailer.en === undefined && toRetailer.es === undefined ? null : <h3>What the desk adds</h3>}
+      {LETTER_LANGS.map((lang) =>
+        toRetailer[lang] === undefined ? null : (
+          <p class="lines" lang={lang}>
+            {toRetailer[lang]}
+          </p>
+        ),
+      )}
+      <p>
+        <a href={`/claims/${claim.id}/letters/${decision.n}`}>The letter about it</a>
       </p>
       <Caution />
-    </section>
-  );
-}
-
-function Letters({ view: { letters, claim, zone } }: { readonly view: RetailerClaimView }): VNode | null {
-  if (letters.length === 0) return null;
-  return (
-    <section class="sheet stack" id="letters">
-      <h2>Letters</h2>
-      <ul class="plain stack">
-        {letters.toReversed().map(({ n, outcome, at, replaced }) => (
-          <li>
-            <a href={`/claims/${claim.id}/letters/${n}`}>
-              Decision of {showDay(at, zone)}: {outcome}
-            </a>
-            {replaced ? ' (replaced by a later one)' : ''}
-          </li>
-        ))}
-      </ul>
-    </section>
-  );
-}
-
-function Answered({ view }: { readonly view: RetailerClaimView }): VNode | null {
-  const answered = view.questions.filter(({ answer }) => answer !== null);
-  if (answered.length === 0) return null;
-  return (
-    <section class="sheet stack">
-      <h2>Asked and answered</h2>
-      {answered.map(({ asked, answer }) => (
-        <div>
-          <p>
-            <strong>{asked}</strong>
-          </p>
-          <p>{answer}</p>
-        </div>
-      ))}
-    </section>
-  );
-}
-
-function PhotosSeen({ view: { photos } }: { readonly view: RetailerClaimView }): VNode | null {
-  if (photos.length === 0) return null;
-  return (
-    <section class="sheet">
-      <h2>Photos</h2>
-      <div class="photos">
-        {photos.map(({ id, about }) => (
-          <figure>
-            <div class="frame">
-              <img src={`/v1/photos/${id}/renditions/1024`} alt={about} loading="lazy" />
-            </div>
-            <figcaption>{about}</figcaption>
-          </figure>
-        ))}
-      </div>
     </section>
   );
 }

@@ -1,108 +1,71 @@
 import type { VNode } from 'preact';
-import type { StandsAt } from '../../claims/claims.contract.js';
-import { showClaimNumber } from '../../kernel/claim-number.js';
-import type { Remedy } from '../../kernel/vocabulary.js';
-import { showMoney } from '../domain/money-words.js';
-import { showDay } from '../domain/time-words.js';
-import { GROUND_WORDS, remediesInWords } from '../domain/trade-words.js';
 import type { Claim } from '../case-data.js';
-import type { ClaimLine } from '../case-data.js';
+import type { LetterContent } from '../domain/letter.js';
 import { Office, type Onlooker } from './layout.js';
-import { Caution, Facts, Note } from './parts.js';
-
-/** A decision that was in force, as the retailer may see it. */
-export interface Letter {
-  /** Its number among the decisions on the claim. */
-  readonly n: number;
-  readonly outcome: string;
-  readonly remedies: readonly Remedy[];
-  /** Minor units of the claim's currency. */
-  readonly totalMinor: number;
-  /** RFC 3339 instant from which it counted. */
-  readonly at: string;
-  /** Another decision has taken its place. */
-  readonly replaced: boolean;
-}
+import { Facts, Note } from './parts.js';
 
 export interface RetailerLetterView {
   readonly onlooker: Onlooker;
   readonly claim: Claim;
-  readonly line: ClaimLine;
-  readonly zone: string;
-  readonly letter: Letter;
-  readonly standing: StandsAt;
+  /** Number of the decision. */
+  readonly n: number;
+  readonly content: LetterContent;
 }
 
-const DECIDED: Readonly<Record<string, string>> = {
-  approved: 'The claim is approved.',
-  'approved in part': 'The claim is approved in part.',
-  declined: 'The claim is declined.',
-};
-
-/** One decision as a letter to print or keep. */
-export function RetailerLetter(view: RetailerLetterView): VNode {
-  const { claim, line, letter, zone } = view;
-  const number = claim.number === null ? 'Draft' : showClaimNumber(claim.number);
+/** One decision as a letter, on a page; the same as a file to keep. */
+export function RetailerLetter({ onlooker, claim, n, content }: RetailerLetterView): VNode {
+  const { lang } = content;
+  const here = `/claims/${claim.id}/letters/${n}`;
   return (
-    <Office title={`Decision on ${number}`} onlooker={view.onlooker} at="/claims" narrow>
+    <Office title={content.title} onlooker={onlooker} at="/claims" narrow>
       <div class="stack">
         <p class="noprint">
-          <a href={`/claims/${claim.id}`}>Back to the claim</a> · To print it or keep it as a PDF, use <em>Print</em> in
-          the menu of your browser.
+          <a href={`/claims/${claim.id}`}>Back to the claim</a>
         </p>
-        {letter.replaced ? (
-          <Note tone="warn" title="A later decision has taken the place of this one.">
-            <p>It is kept here because it was in force. What counts now stands on the page of the claim.</p>
-          </Note>
-        ) : null}
-        <article class="sheet stack letter">
-          <p>{showDay(letter.at, zone)}</p>
-          <p>To {line.retailer}</p>
-          <h1>Decision on claim {number}</h1>
-          <Facts
-            of={[
-              ['Order', line.orderReference],
-              ['Item', line.model],
-              ['Serial number', <span class="nums">{line.serial}</span>],
-              ['Claimed for', GROUND_WORDS[claim.ground]],
-              ['Filed', claim.filedAt === null ? null : showDay(claim.filedAt, zone)],
-            ]}
-          />
-          <p class="big">{DECIDED[letter.outcome] ?? letter.outcome}</p>
-          <Gives view={view} />
-          {letter.replaced ? null : <WhatNext standing={view.standing} zone={zone} />}
-          {letter.replaced ? null : (
-            <p>
-              If something was missed, or is new, ask for another look on the page of the claim and say what it is. A
-              person looks at it; until another decision is made, this one counts.
-            </p>
+        <p class="row noprint">
+          <a class="button" href={`${here}/pdf?lang=${lang}`}>
+            This letter as a PDF
+          </a>
+          {lang === 'en' ? (
+            <a href={`${here}?lang=es`} lang="es" hreflang="es">
+              En español
+            </a>
+          ) : (
+            <a href={here} hreflang="en">
+              In English
+            </a>
           )}
-          <p>The claims desk</p>
-          <Caution />
+        </p>
+        <article class="sheet stack letter" lang={lang}>
+          <p>{content.date}</p>
+          <p class="lines">{content.to.join('\n')}</p>
+          <h1>{content.title}</h1>
+          <Facts of={content.facts.map(({ label, value }) => [label, value] as const)} />
+          <h2>{content.outcome}</h2>
+          {content.gives.map((line) => (
+            <p>{line}</p>
+          ))}
+          {content.words === undefined ? null : (
+            <>
+              <h2>{content.words.heading}</h2>
+              <p class="lines" lang={content.words.lang}>
+                {content.words.text}
+              </p>
+            </>
+          )}
+          {content.replaced === undefined ? null : (
+            <Note tone="warn" title={content.replaced.title}>
+              <p>{content.replaced.says}</p>
+            </Note>
+          )}
+          {content.next.length === 0 ? null : <h2>{content.nextHeading}</h2>}
+          {content.next.map((line) => (
+            <p>{line}</p>
+          ))}
+          <p class="lines">{content.from.join('\n')}</p>
+          <p class="small quiet">{content.caution}</p>
         </article>
       </div>
     </Office>
-  );
-}
-
-function Gives({ view: { letter, claim } }: { readonly view: RetailerLetterView }): VNode {
-  const gives = letter.remedies.some((remedy) => remedy !== 'none');
-  if (letter.outcome === 'declined' || !gives) return <p>Nothing is given or paid on this claim.</p>;
-  return (
-    <>
-      <p>Your customer gets: {remediesInWords(letter.remedies).toLowerCase()}.</p>
-      <p>
-        In all this comes to <strong class="figures">{showMoney(letter.totalMinor, claim.currency)}</strong>.
-      </p>
-    </>
-  );
-}
-
-function WhatNext({ standing, zone }: { readonly standing: StandsAt; readonly zone: string }): VNode {
-  return (
-    <p>
-      What happens next: {standing.next}
-      {standing.by === null ? '' : ` By ${showDay(standing.by, zone)}.`}
-    </p>
   );
 }
