@@ -20,6 +20,7 @@ import { TellChanges1764057600070 } from './1764057600070-tell-changes.js';
 import { KeepDeskViews1764057600075 } from './1764057600075-keep-desk-views.js';
 import { WallKeys1764057600082 } from './1764057600082-wall-keys.js';
 import { MindPhones1764057600086 } from './1764057600086-mind-phones.js';
+import { TellVisitChanges1764057600088 } from './1764057600088-tell-visit-changes.js';
 import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-changes.js';
 import { KeepAddresses1764057600187 } from './1764057600187-keep-addresses.js';
 import { KeepExports1764057600188 } from './1764057600188-keep-exports.js';
@@ -48,6 +49,7 @@ export const ALL_MIGRATIONS = [
   KeepDeskViews1764057600075,
   WallKeys1764057600082,
   MindPhones1764057600086,
+  TellVisitChanges1764057600088,
   TellPolicyChanges1764057600093,
   KeepAddresses1764057600187,
   KeepExports1764057600188,

@@ -188,8 +188,14 @@ export interface VisitFacts {
     readonly title: string;
     readonly serial: string;
   }[];
+  /** How far the crew has come. Absent where it was not asked for. */
+  readonly stage?: VisitStage;
   readonly version: number;
 }
+
+/** How far a visit has come: nothing was begun, an inspection is open, everything that was begun is finished. */
+export const VISIT_STAGES = ['planned', 'under way', 'inspected'] as const;
+export type VisitStage = (typeof VISIT_STAGES)[number];
 
 /** An inspection and what it is made of. */
 export interface LocatedInspection {

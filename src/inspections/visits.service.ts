@@ -14,7 +14,7 @@ import { pageOf, pageSize, readCursor, type Page, type PageQuery } from '../plat
 import { Invalid, Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import type { Address, CustodyRecord, VisitFacts, VisitOrder } from './inspections.contract.js';
-import { VisitReadModel } from './store/visit.read-model.js';
+import { VisitReadModel, type VisitFilter } from './store/visit.read-model.js';
 import { VisitStore, type Company } from './store/visit.store.js';
 import { windowFaults } from './visit-faults.js';
 
@@ -101,11 +101,13 @@ export class VisitsService {
   }
 
   /** One page of visits, the newest window first. */
-  async list(actor: Actor, query: PageQuery): Promise<Page<VisitFacts>> {
+  async list(actor: Actor, query: PageQuery & VisitFilter): Promise<Page<VisitFacts>> {
     const size = pageSize(query);
     const key = readCursor(query, 'iu');
     const after = key && { windowFrom: String(key[0]), id: String(key[1]) };
-    const visits = await this.db.inTenant(scopeOf(actor), (tx) => this.reading.page(tx, actor.tenant, after, size + 1));
+    const visits = await this.db.inTenant(scopeOf(actor), (tx) =>
+      this.reading.page(tx, actor.tenant, { find: query.find, stage: query.stage }, after, size + 1),
+    );
     return pageOf(
       visits,
       size,

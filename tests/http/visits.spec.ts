@@ -40,6 +40,46 @@ interface Visit {
 const planned = async (over: object = {}): Promise<Visit> =>
   (await client.post(home.administrator, '/v1/visits', visitBody(over))).json<Visit>();
 
+describe('finding a visit', () => {
+  it('takes part of the order number, the serial number, the street or the town, and signs of patterns as they are', async () => {
+    const order = visitBody()['order'] as object;
+    const one = await planned({ order: { ...order, reference: 'PS_100%' } });
+    const two = await planned({ order: { ...order, reference: 'QT-200' } });
+    const found = async (find: string) => {
+      const answer = await client.get(home.analyst, `/v1/visits?find=${encodeURIComponent(find)}`);
+      expect(answer.statusCode).toBe(200);
+      return answer.json<{ items: Visit[] }>().items.map(({ id }) => id);
+    };
+    expect(await found('ps_1')).toEqual([one.id]);
+    expect(await found('0%')).toEqual([one.id]);
+    expect(await found('S%1')).toEqual([]);
+    expect(await found('qt-')).toEqual([two.id]);
+    expect((await found('dr7k2045')).toSorted()).toEqual([one.id, two.id].toSorted());
+    expect((await found('mill hol')).toSorted()).toEqual([one.id, two.id].toSorted());
+    expect((await found('larkfield')).toSorted()).toEqual([one.id, two.id].toSorted());
+  });
+
+  it('by how far the crew has come', async () => {
+    const { id } = await planned();
+    const stages = async () => {
+      const ids = async (stage: string) =>
+        (await client.get(home.analyst, `/v1/visits?stage=${stage}`)).json<{ items: Visit[] }>().items.length;
+      return [await ids('planned'), await ids('under%20way'), await ids('inspected')];
+    };
+    expect(await stages()).toEqual([1, 0, 0]);
+    const crew = await crewHand(data(), home.tenant, id);
+    const begun = { id: randomUUID(), serial: 'DR7K204518', startedAt: '2026-03-02T08:25:00Z' };
+    expect((await client.post(crew, `/v1/visits/${id}/inspections`, begun)).statusCode).toBe(201);
+    expect(await stages()).toEqual([0, 1, 0]);
+    const gaps = { acceptGaps: true, reason: 'The customer had to leave.' };
+    const ended = await client.post(crew, `/v1/inspections/${begun.id}/completion`, gaps, { 'if-match': '"v1"' });
+    expect(ended.statusCode).toBe(201);
+    expect(await stages()).toEqual([0, 0, 1]);
+    const answer = await client.get(home.analyst, '/v1/visits?stage=cancelled');
+    expect([answer.statusCode, pointersOf(answer)]).toEqual([400, ['#/stage']]);
+  });
+});
+
 describe('planning a visit', () => {
   it('keeps everything and gives it back, with the country of the address as its jurisdiction', async () => {
     const body = visitBody();

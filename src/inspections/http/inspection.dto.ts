@@ -167,6 +167,9 @@ export class InspectionSummary {
   @UuidField()
   visit: string;
 
+  @UuidField({ optional: true, description: 'Unit of the visit.' })
+  unitId?: string;
+
   @OneOfField(['open', 'finished'])
   state: string;
 

@@ -26,6 +26,7 @@ export function toInspectionSummary(row: InspectionRow): Readonly<InspectionSumm
     state: row.finishedAt === null ? 'open' : 'finished',
     startedAt: row.startedAt,
     ...(row.finishedAt === null ? {} : { finishedAt: row.finishedAt }),
+    unitId: row.unitId,
     ...(row.gapsReason === null ? {} : { gapsReason: row.gapsReason }),
     crewSize: row.crewSize,
     foundAt: row.foundAt,

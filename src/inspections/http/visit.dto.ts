@@ -13,7 +13,14 @@ import {
   WholeField,
   ZoneField,
 } from '../../platform/http/fields.js';
-import type { Address, CustodyRecord, VisitOrder } from '../inspections.contract.js';
+import { PageQuery } from '../../platform/http/pages.js';
+import {
+  VISIT_STAGES,
+  type Address,
+  type CustodyRecord,
+  type VisitOrder,
+  type VisitStage,
+} from '../inspections.contract.js';
 
 const PLACE = { pattern: /^[A-Z]{2}(-[A-Z0-9]{1,3})?$/, says: 'must be a country like DE or a subdivision like US-CA' };
 const CONDITIONS = ['clean', 'exceptions', 'not known'] as const;
@@ -204,8 +211,28 @@ export class VisitView {
   @ListField(() => UnitView, { max: 50 })
   units: readonly UnitView[];
 
+  @OneOfField(VISIT_STAGES, {
+    optional: true,
+    description: 'Nothing was begun, an inspection is open, or everything that was begun is finished.',
+  })
+  stage?: VisitStage;
+
   @WholeField({ min: 1, max: 2_147_483_647 })
   version: number;
+}
+
+/** Which visits a list holds. */
+export class VisitListQuery extends PageQuery {
+  @TextField({
+    min: 0,
+    max: 80,
+    optional: true,
+    description: 'Part of an order number, a serial number, a street or a town.',
+  })
+  find?: string;
+
+  @OneOfField(VISIT_STAGES, { optional: true })
+  stage?: VisitStage;
 }
 
 /** One page of visits, the newest window first. */

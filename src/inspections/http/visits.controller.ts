@@ -5,12 +5,12 @@ import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
-import { PageQuery, sendPage, type Page } from '../../platform/http/pages.js';
+import { sendPage, type Page } from '../../platform/http/pages.js';
 import { plainBody } from '../../platform/http/plain-body.js';
 import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
 import { IfMatch, NeedsVersion, setVersion, type VersionMatch } from '../../platform/http/versions.js';
 import { VisitsService } from '../visits.service.js';
-import { ReceiptBody, VisitBody, VisitPage, VisitView } from './visit.dto.js';
+import { ReceiptBody, VisitBody, VisitListQuery, VisitPage, VisitView } from './visit.dto.js';
 import { toVisitView, toVisitWish } from './visit.mapper.js';
 
 /** Visits with their units and receipt. */
@@ -43,7 +43,7 @@ export class VisitsController {
   @Problems('cursor-invalid')
   async list(
     @CurrentActor() actor: Actor,
-    @Query() query: PageQuery,
+    @Query() query: VisitListQuery,
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<Page<VisitView>> {

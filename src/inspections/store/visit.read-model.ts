@@ -1,13 +1,20 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import type { Receipt } from '../../kernel/vocabulary.js';
-import type { Address, CustodyRecord, VisitFacts } from '../inspections.contract.js';
+import type { Address, CustodyRecord, VisitFacts, VisitStage } from '../inspections.contract.js';
 
 /** Where the next page of visits begins: behind this one. */
 export interface VisitPosition {
   /** RFC 3339 instant */
   readonly windowFrom: string;
   readonly id: string;
+}
+
+/** Which visits a list holds. */
+export interface VisitFilter {
+  /** Part of an order number, a serial number, a street or a town. */
+  readonly find?: string | undefined;
+  readonly stage?: VisitStage | undefined;
 }
 
 interface VisitRecord {
@@ -35,13 +42,19 @@ interface VisitRecord {
   readonly receipt_words: string | null;
   readonly delivered_at: Date | null;
   readonly version: number;
+  readonly stage: VisitStage;
   readonly units: VisitFacts['units'];
 }
+
+const BEGUN = 'select 1 from inspection i where i.tenant_id = v.tenant_id and i.visit_id = v.id';
+const STAGE = `case when not exists (${BEGUN}) then 'planned'
+    when exists (${BEGUN} and i.finished_at is null) then 'under way' else 'inspected' end`;
 
 const SELECT = `
   select v.id, v.retailer_id, r.code retailer_code, r.name retailer_name, v.carrier_id, c.code carrier_code, c.name carrier_name,
     v.order_reference, v.placed_on, v.currency, v.price_minor, v.tax_minor, v.delivery_minor, v.address, v.jurisdiction, v.zone,
     v.window_from, v.window_to, v.crew_size, v.custody, v.receipt, v.receipt_words, v.delivered_at, v.version,
+    ${STAGE} stage,
     (select json_agg(json_build_object('id', u.id, 'sku', m.sku, 'title', m.title, 'serial', u.serial) order by u.serial)
      from visit_unit u join model m on m.tenant_id = u.tenant_id and m.id = u.model_id
      where u.tenant_id = v.tenant_id and u.visit_id = v.id) units
@@ -61,15 +74,22 @@ export class VisitReadModel {
   async page(
     tx: EntityManager,
     tenant: string,
+    filter: VisitFilter,
     after: VisitPosition | undefined,
     limit: number,
   ): Promise<readonly VisitFacts[]> {
-    const behind = after === undefined ? '' : 'and (v.window_from, v.id) < ($3::timestamptz, $4::uuid)';
-    const rows = await tx.query<VisitRecord[]>(
-      `${SELECT} where v.tenant_id = $1 ${behind} order by v.window_from desc, v.id desc limit $2`,
-      after === undefined ? [tenant, limit] : [tenant, limit, after.windowFrom, after.id],
-    );
-    return rows.map(factsOf);
+    const values: unknown[] = [tenant, limit];
+    const bind = (value: unknown): string => `$${values.push(value)}`;
+    const where = ['v.tenant_id = $1'];
+    if (after) where.push(`(v.window_from, v.id) < (${bind(after.windowFrom)}::timestamptz, ${bind(after.id)}::uuid)`);
+    if (filter.stage !== undefined) where.push(`${STAGE} = ${bind(filter.stage)}`);
+    if (filter.find !== undefined && filter.find !== '') {
+      const like = bind(`%${filter.find.replaceAll(/[\\%_]/g, (sign) => `\\${sign}`)}%`);
+      where.push(`(v.order_reference ilike ${like} or v.address ->> 'place' ilike ${like} or v.address ->> 'lines' ilike ${like}
+        or exists (select 1 from visit_unit f where f.tenant_id = v.tenant_id and f.visit_id = v.id and f.serial ilike ${like}))`);
+    }
+    const sql = `${SELECT} where ${where.join(' and ')} order by v.window_from desc, v.id desc limit $2`;
+    return (await tx.query<VisitRecord[]>(sql, values)).map(factsOf);
   }
 }
 
@@ -97,6 +117,7 @@ function factsOf(row: VisitRecord): VisitFacts {
     receiptWords: row.receipt_words,
     deliveredAt: row.delivered_at === null ? null : row.delivered_at.toISOString(),
     units: row.units,
+    stage: row.stage,
     version: row.version,
   };
 }
