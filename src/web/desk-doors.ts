@@ -8,7 +8,7 @@ export function deskDoors(actor: Actor): readonly DeskDoor[] {
     { to: '/', says: 'Queue', opens: seesTheDesk(actor) },
     { to: '/due', says: 'What is due', opens: may(actor, 'due.read') },
     { to: '/recoveries', says: 'Recoveries', opens: may(actor, 'recovery.read') },
-    { href: '/desk/visits', says: 'Visits', opens: may(actor, 'visit.plan') },
+    { to: '/visits', says: 'Visits', opens: may(actor, 'visit-link.manage') },
     { href: '/desk/policies', says: 'Policies', opens: may(actor, 'policy.read') },
     { href: '/desk/models', says: 'Models', opens: may(actor, 'policy.read') },
     { href: '/desk/people', says: 'People and keys', opens: may(actor, 'people.manage') },

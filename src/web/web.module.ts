@@ -20,7 +20,6 @@ import { DeskDataViewsController } from './http/desk-data-views.controller.js';
 import { DeskDocumentsController } from './http/desk-documents.controller.js';
 import { DeskModelsController } from './http/desk-models.controller.js';
 import { DeskPeopleController } from './http/desk-people.controller.js';
-import { DeskVisitsController } from './http/desk-visits.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
 import { RetailerClaimPages } from './http/retailer-claim.pages.js';
 import { RetailerCompanyController } from './http/retailer-company.controller.js';
@@ -43,7 +42,6 @@ import { DeskViewStore } from './store/desk-view.store.js';
     CrewAppController,
     CrewPackController,
     ChecklistPreviewController,
-    DeskVisitsController,
     DeskDocumentsController,
     DeskPeopleController,
     RetailerExportController,

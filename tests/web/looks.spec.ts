@@ -23,9 +23,6 @@ describe.skipIf(noBrowser !== undefined)('every page', () => {
     pages = {
       nobody: ['/', '/sign-in', '/claims/nothing', '/nothing'],
       analyst: [
-        '/desk/visits',
-        '/desk/visits/new',
-        `/desk/visits/${desk.visit}`,
         '/desk/policies',
         '/desk/policies/us-powered-furniture/1',
         '/desk/models',

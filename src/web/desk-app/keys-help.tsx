@@ -12,6 +12,7 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['g then p', 'policies'],
       ['g then r', 'recoveries'],
       ['g then d', 'what is due'],
+      ['g then v', 'visits'],
       ['g then f', 'figures'],
     ],
   },

@@ -59,9 +59,38 @@ export const dueRoute = createRoute({
   validateSearch: (search: Record<string, unknown>) => words(search, ['within', 'owedBy']),
 });
 
+export const visitsRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/visits',
+  component: lazyRouteComponent(() => import('./visits/visits-page.js'), 'VisitsPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['find', 'stage']),
+});
+
+export const planVisitRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/visits/new',
+  component: lazyRouteComponent(() => import('./visits/plan-page.js'), 'PlanPage'),
+});
+
+export const visitRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/visits/$id',
+  component: lazyRouteComponent(() => import('./visits/visit-page.js'), 'VisitPage'),
+});
+
 export const router = createRouter({
   basepath: DESK,
-  routeTree: root.addChildren([queueRoute, caseRoute, recoveriesRoute, statementsRoute, recoveryRoute, dueRoute]),
+  routeTree: root.addChildren([
+    queueRoute,
+    caseRoute,
+    recoveriesRoute,
+    statementsRoute,
+    recoveryRoute,
+    dueRoute,
+    visitsRoute,
+    planVisitRoute,
+    visitRoute,
+  ]),
   defaultPreload: 'intent',
   scrollRestoration: true,
 });

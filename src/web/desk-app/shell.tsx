@@ -51,6 +51,7 @@ export function Shell(): ReactNode {
     'g p': go('/policies'),
     'g r': go('/recoveries'),
     'g d': go('/due'),
+    'g v': go('/visits'),
     'g f': go('/figures'),
   });
   return (
