@@ -8,6 +8,7 @@ export function deskDoors(actor: Actor): readonly DeskDoor[] {
     { to: '/', says: 'Queue', opens: seesTheDesk(actor) },
     { to: '/due', says: 'What is due', opens: may(actor, 'due.read') },
     { to: '/recoveries', says: 'Recoveries', opens: may(actor, 'recovery.read') },
+    { to: '/figures', says: 'Figures', opens: may(actor, 'insight.read') },
     { to: '/visits', says: 'Visits', opens: may(actor, 'visit-link.manage') },
     { href: '/desk/policies', says: 'Policies', opens: may(actor, 'policy.read') },
     { href: '/desk/models', says: 'Models', opens: may(actor, 'policy.read') },

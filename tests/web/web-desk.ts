@@ -2,6 +2,7 @@ import { createServer } from 'node:net';
 import type { BrowserContext } from 'playwright-core';
 import sharp from 'sharp';
 import { errorPage } from '../../src/web/error-page.js';
+import { InsightModule } from '../../src/insight/insight.module.js';
 import { WebModule } from '../../src/web/web.module.js';
 import { ClaimDesk, claimsApp, SERIAL } from '../support/claims.js';
 import type { Hand } from '../support/resources.js';
@@ -19,7 +20,7 @@ export class WebDesk extends ClaimDesk {
     const port = await freePort();
     desk.address = `http://127.0.0.1:${port}`;
     const env = { PORT: String(port), AS_NOTED_PUBLIC_URL: desk.address, AS_NOTED_LOG_LEVEL: 'silent' };
-    desk.test = await claimsApp(data, { errorPage, modules: [WebModule], env });
+    desk.test = await claimsApp(data, { errorPage, modules: [InsightModule, WebModule], env });
     if (now !== undefined) desk.test.clock.moveTo(now);
     await desk.test.app.listen(port, '127.0.0.1');
     return desk;

@@ -16,6 +16,7 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['g then f', 'figures'],
     ],
   },
+  { where: 'Figures', keys: [['n', 'numbers on and off']] },
   {
     where: 'Queue',
     keys: [

@@ -78,6 +78,13 @@ export const visitRoute = createRoute({
   component: lazyRouteComponent(() => import('./visits/visit-page.js'), 'VisitPage'),
 });
 
+export const figuresRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/figures',
+  component: lazyRouteComponent(() => import('./figures/figures-page.js'), 'FiguresPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['from', 'until', 'retailer', 'maker']),
+});
+
 export const router = createRouter({
   basepath: DESK,
   routeTree: root.addChildren([
@@ -87,6 +94,7 @@ export const router = createRouter({
     statementsRoute,
     recoveryRoute,
     dueRoute,
+    figuresRoute,
     visitsRoute,
     planVisitRoute,
     visitRoute,

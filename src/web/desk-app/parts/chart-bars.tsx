@@ -1,7 +1,7 @@
 import { Fragment, type ReactNode } from 'react';
 import type { ChartProps } from './chart.js';
 import { fillOf, MOST_SERIES } from './chart-patterns.js';
-import { axisEnd, highestOf, segmentsOf, type ChartRow } from './chart-scale.js';
+import { axisEnd, highestOf, nameOf, segmentsOf, type ChartRow } from './chart-scale.js';
 import { shownBy } from './chart-words.js';
 
 /** Width in hundredths below which a part has no room for its number. */
@@ -14,8 +14,11 @@ export function ChartBars(props: ChartProps & { readonly id: string }): ReactNod
   return (
     <div className="bar-rows">
       {props.rows.map((row) => (
-        <Fragment key={row.says}>
-          <span className="of">{row.says}</span>
+        <Fragment key={nameOf(row)}>
+          <span className="of">
+            {row.says}
+            {row.sub === undefined ? null : <span className="sub">{row.sub}</span>}
+          </span>
           {stacked ? <Stack {...props} row={row} end={end} /> : <Bars {...props} row={row} end={end} />}
         </Fragment>
       ))}

@@ -5,7 +5,7 @@ import { axisEnd, highestOf } from './chart-scale.js';
 import { shownBy } from './chart-words.js';
 
 /** At most so many names stand under the line; the table has all. */
-const NAMES = 8;
+const NAMES = 6;
 
 interface Spot {
   /** Hundredths from the left. */
@@ -28,7 +28,7 @@ export function ChartLines({ rows, series, kind, show, end: wanted }: ChartProps
     <div className="line-plot">
       <span className="scale">
         {[end, end / 2, 0].map((value) => (
-          <span key={value}>{shownBy(show, value)}</span>
+          <span key={value}>{value === 0 ? '0' : shownBy(show, value)}</span>
         ))}
       </span>
       <svg className="field" width="100%">

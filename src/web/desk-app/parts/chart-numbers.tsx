@@ -1,6 +1,7 @@
 import { useState, type ReactNode } from 'react';
 import type { ChartProps } from './chart.js';
 import { csvOf, shownBy } from './chart-words.js';
+import { nameOf } from './chart-scale.js';
 import { saveFile } from './save-file.js';
 
 /** The numbers of a chart as a table, and as a file of comma-separated values. */
@@ -26,8 +27,11 @@ export function ChartNumbers(props: ChartProps): ReactNode {
           </thead>
           <tbody>
             {rows.map((row) => (
-              <tr key={row.says}>
-                <th scope="row">{row.says}</th>
+              <tr key={nameOf(row)}>
+                <th scope="row">
+                  {row.says}
+                  {row.sub === undefined ? null : <span className="sub">{row.sub}</span>}
+                </th>
                 {series.map((says, n) => (
                   <td key={says} className="amount">
                     {shownBy(show, row.values[n] ?? null)}

@@ -2,6 +2,8 @@
 export interface ChartRow {
   /** What the line is about: a month, a party, a rule. */
   readonly says: string;
+  /** Beneath it in small letters: what tells it from others of the same name. */
+  readonly sub?: string | undefined;
   /** One for each series; null where nothing can be said. */
   readonly values: readonly (number | null)[];
   /** Bounds of the first value, drawn as a whisker and told in the table. */
@@ -12,6 +14,11 @@ export interface ChartRow {
 
 /** Steps at which an axis may end; each is a round number to a reader. */
 const ENDS = [1, 2, 2.5, 5, 10] as const;
+
+/** A row's name among the others of its chart. */
+export function nameOf({ says, sub }: ChartRow): string {
+  return sub === undefined ? says : `${says} (${sub})`;
+}
 
 /** Where an axis that begins at 0 ends: the first round number that is no less than what it must show. @returns 1 where all is 0 */
 export function axisEnd(highest: number): number {

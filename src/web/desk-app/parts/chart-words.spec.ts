@@ -20,6 +20,13 @@ describe('the numbers of a chart', () => {
     );
   });
 
+  it('name their unit in the file, where there is one', () => {
+    const chart = { title: 'Times', kind: 'bars', rowHead: 'Time', series: ['Median'], file: 'times' } as const;
+    expect(csvOf({ ...chart, unit: 'hours', rows: [{ says: 'To decision', values: [5.25] }] })).toBe(
+      'Time,Median (hours)\r\nTo decision,5.25\r\n',
+    );
+  });
+
   it('say nothing of what is not known', () => {
     expect(shownBy(undefined, null)).toBe('–');
     expect(shownBy(undefined, 12345)).toBe('12,345');

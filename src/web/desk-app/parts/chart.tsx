@@ -24,6 +24,8 @@ export interface ChartProps {
   readonly show?: ((value: number) => string) | undefined;
   /** A value as it stands in the file; absent: the number itself. */
   readonly plain?: ((value: number) => string | number) | undefined;
+  /** Unit of what stands in the file, told in its heads. */
+  readonly unit?: string | undefined;
   /** Where the axis ends; absent: at a round number above the highest value. */
   readonly end?: number | undefined;
   /** Name of the file of comma-separated values, without its ending. */
@@ -38,14 +40,23 @@ export interface ChartProps {
  */
 export function Chart(props: ChartProps): ReactNode {
   const id = useId();
-  const { title, lead, kind, series } = props;
-  const Drawing = kind === 'bars' || kind === 'stacked' ? ChartBars : ChartLines;
+  const { title, lead } = props;
   return (
     <figure className="chart" aria-labelledby={`${id}-title`}>
       <figcaption>
         <h3 id={`${id}-title`}>{title}</h3>
         {lead === undefined ? null : <p className="small quiet">{lead}</p>}
       </figcaption>
+      {props.rows.length === 0 ? <p>Nothing was counted here.</p> : <Drawn {...props} id={id} />}
+    </figure>
+  );
+}
+
+function Drawn(props: ChartProps & { readonly id: string }): ReactNode {
+  const { id, title, kind, series } = props;
+  const Drawing = kind === 'bars' || kind === 'stacked' ? ChartBars : ChartLines;
+  return (
+    <>
       <PatternDefs id={id} count={series.length} />
       {series.length < 2 ? null : (
         <ul className="legend" aria-hidden="true">
@@ -58,9 +69,9 @@ export function Chart(props: ChartProps): ReactNode {
         </ul>
       )}
       <div className="drawing" role="img" aria-label={`${title}. The same numbers are in the table that follows.`}>
-        <Drawing {...props} id={id} />
+        <Drawing {...props} />
       </div>
       <ChartNumbers {...props} />
-    </figure>
+    </>
   );
 }
