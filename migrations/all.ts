@@ -22,6 +22,7 @@ import { WallKeys1764057600082 } from './1764057600082-wall-keys.js';
 import { MindPhones1764057600086 } from './1764057600086-mind-phones.js';
 import { TellVisitChanges1764057600088 } from './1764057600088-tell-visit-changes.js';
 import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-changes.js';
+import { MindModelDrafts1764057600094 } from './1764057600094-mind-model-drafts.js';
 import { KeepAddresses1764057600187 } from './1764057600187-keep-addresses.js';
 import { KeepExports1764057600188 } from './1764057600188-keep-exports.js';
 
@@ -51,6 +52,7 @@ export const ALL_MIGRATIONS = [
   MindPhones1764057600086,
   TellVisitChanges1764057600088,
   TellPolicyChanges1764057600093,
+  MindModelDrafts1764057600094,
   KeepAddresses1764057600187,
   KeepExports1764057600188,
 ];

@@ -19,6 +19,9 @@ import { checkEvidenceModel } from './diagnosis.contract.js';
 import type { EvidenceModelVersionRow } from './store/evidence-model-version.entity.js';
 import { EvidenceModelVersionStore } from './store/evidence-model-version.store.js';
 
+/** What a list says of a version; the document itself is left out. */
+export type EvidenceModelVersionSummary = Omit<EvidenceModelVersionRow, 'body'>;
+
 /** Versions of evidence models: drafted, changed, published by a second person. */
 @Injectable()
 export class EvidenceModelsService {
@@ -34,6 +37,7 @@ export class EvidenceModelsService {
       name: 'evidence model',
       invalid: 'evidence-model-invalid',
       secondPerson: true,
+      hands: ({ changedBy }) => [changedBy],
       check: async (tx, tenant, document) => checked(document, await this.checklistFor(tx, tenant, document)),
     });
   }
@@ -60,10 +64,10 @@ export class EvidenceModelsService {
     match: VersionMatch,
     document: object,
   ): Promise<EvidenceModelVersionRow> {
-    return this.lifecycle.replace(actor, address, match, document);
+    return this.lifecycle.replace(actor, address, match, document, { changedBy: actor.id });
   }
 
-  /** Publishes a draft that somebody else wrote, as the client has read it. @throws Refused `same-person` */
+  /** Publishes a draft that somebody else wrote and changed last, as the client has read it. @throws Refused `same-person` */
   async publish(actor: Actor, address: VersionAddress, match: VersionMatch): Promise<EvidenceModelVersionRow> {
     return this.lifecycle.publish(actor, address, match);
   }

@@ -10,6 +10,7 @@ import {
   statusesOf,
   stock,
   type House,
+  type Hand,
 } from '../support/resources.js';
 import type { TestApp } from '../support/test-app.js';
 import { freshDatabase } from '../support/test-database.js';
@@ -98,6 +99,28 @@ describe('evidence models', () => {
     expect([own.statusCode, codeOf(own)]).toEqual([403, 'same-person']);
     const published = await client.post(home.secondOwner, `${MODELS}/2/publication`, undefined, match);
     expect(published.json()).toMatchObject({ state: 'published', createdBy: home.owner.id });
+  });
+
+  it('are not published by whoever last changed the draft of somebody else', async () => {
+    await stock(test, home);
+    await client.post(home.owner, MODELS, { document: bed() });
+    const changed = await client.put(
+      home.secondOwner,
+      `${MODELS}/2`,
+      { document: { ...bed(), title: 'Beds' } },
+      '"v1"',
+    );
+    expect([changed.statusCode, changed.headers['etag']]).toEqual([200, '"v2"']);
+    const publish = (who: Hand, version: string) =>
+      client.post(who, `${MODELS}/2/publication`, undefined, { 'if-match': version });
+    const refused = await publish(home.secondOwner, '"v2"');
+    expect([refused.statusCode, codeOf(refused)]).toEqual([403, 'same-person']);
+    expect(refused.json<{ detail: string }>().detail).toMatch(/^You changed this evidence model last\./);
+    // The author has looked at it and saved it, so that two people have seen the whole of it.
+    const { document } = changed.json<{ document: object }>();
+    expect((await client.put(home.owner, `${MODELS}/2`, { document }, '"v2"')).statusCode).toBe(200);
+    expect((await publish(home.owner, '"v3"')).statusCode).toBe(403);
+    expect((await publish(home.secondOwner, '"v3"')).statusCode).toBe(201);
   });
 
   it('are refused when they do not fit the checklist of the same code', async () => {

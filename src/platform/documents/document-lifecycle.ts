@@ -22,6 +22,8 @@ export interface DocumentKind<Row extends DocumentVersionRow> {
   readonly invalid: ProblemCode;
   /** Whether somebody other than the author has to publish. */
   readonly secondPerson: boolean;
+  /** Others who had a hand in a draft and may not publish it either; absent: none are kept. */
+  hands?(row: Row): readonly (string | null)[];
   /**
    * @param document the document with its number in `version`
    * @param purpose what the answer decides; publication may demand more than a draft
@@ -92,15 +94,25 @@ export class DocumentLifecycle<Row extends DocumentVersionRow> {
     });
   }
 
-  /** Changes a draft that nobody changed since the client read it. @throws Invalid; Refused `already-published`, `version-changed` */
-  async replace(caller: Caller, address: VersionAddress, match: VersionMatch, document: object): Promise<Row> {
+  /**
+   * Changes a draft that nobody changed since the client read it.
+   * @param more columns beside the document
+   * @throws Invalid; Refused `already-published`, `version-changed`
+   */
+  async replace(
+    caller: Caller,
+    address: VersionAddress,
+    match: VersionMatch,
+    document: object,
+    more: Partial<Row> = {},
+  ): Promise<Row> {
     this.personOf(caller);
     this.demandCode(address.code, document);
     const key = { ...address, tenant: caller.tenant };
     return this.db.inTenant(scopeOf(caller), async (tx) => {
       const row = await this.demandDraft(tx, key, match);
       const checked = await this.demandSound(tx, key, document);
-      this.demandDone(await this.store.replace(tx, key, row.edit, checked.content));
+      this.demandDone(await this.store.replace(tx, key, row.edit, checked.content, more));
       return this.demand(tx, key);
     });
   }
@@ -118,6 +130,12 @@ export class DocumentLifecycle<Row extends DocumentVersionRow> {
       // Before anything that can change meanwhile, so that an author gets the same answer however a race ends.
       if (this.kind.secondPerson && found.createdBy === by) {
         throw new Refused('same-person', `You wrote this ${this.kind.name}. Ask a second person to publish it.`);
+      }
+      if (this.kind.hands?.(found).includes(by) === true) {
+        throw new Refused(
+          'same-person',
+          `You changed this ${this.kind.name} last. Let its author look at it and save it, or ask a third person to publish it.`,
+        );
       }
       const row = this.stillDraft(found, match);
       await this.demandSound(tx, key, row.body, 'publication');

@@ -97,9 +97,19 @@ export class DocumentVersionStore<Row extends DocumentVersionRow> {
     return id;
   }
 
-  /** Replaces a draft when nobody changed or published it meanwhile. @returns false when somebody did */
-  async replace(tx: EntityManager, key: DocumentKey, edit: number, content: DocumentContent): Promise<boolean> {
-    return this.change(tx, key, edit, { ...content, edit: edit + 1 });
+  /**
+   * Replaces a draft when nobody changed or published it meanwhile.
+   * @param more columns that only this kind of document has
+   * @returns false when somebody did
+   */
+  async replace(
+    tx: EntityManager,
+    key: DocumentKey,
+    edit: number,
+    content: DocumentContent,
+    more: Partial<Row> = {},
+  ): Promise<boolean> {
+    return this.change(tx, key, edit, { ...more, ...content, edit: edit + 1 });
   }
 
   /** Publishes a draft when nobody changed or published it meanwhile. @returns false when somebody did */

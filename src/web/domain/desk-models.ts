@@ -16,8 +16,12 @@ export interface ModelVersionLine {
   readonly createdBy: string | null;
   readonly publishedAt: string | null;
   readonly publishedBy: string | null;
+  /** Name of whoever last changed the draft after it was written; null where nobody did. */
+  readonly changedBy: string | null;
   /** Whether the reader wrote it. */
   readonly own: boolean;
+  /** Whether the reader changed it last. */
+  readonly ownChange: boolean;
 }
 
 /** A model with its versions, the newest first. */

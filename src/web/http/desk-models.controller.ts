@@ -4,12 +4,11 @@ import { may, type Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { PeopleService } from '../../access/people.service.js';
 import type { EvidenceModel } from '../../diagnosis/diagnosis.contract.js';
-import { EvidenceModelsService } from '../../diagnosis/evidence-models.service.js';
+import { EvidenceModelsService, type EvidenceModelVersionSummary } from '../../diagnosis/evidence-models.service.js';
 import { LearningService } from '../../diagnosis/learning.service.js';
 import { ChecklistsService } from '../../inspections/checklists.service.js';
 import type { Checklist } from '../../inspections/inspections.contract.js';
 import { Clock } from '../../platform/clock.js';
-import type { DocumentVersionSummary } from '../../platform/documents/document-version.entity.js';
 import { VersionParam } from '../../platform/documents/version.pipe.js';
 import { Refused } from '../../platform/http/problems.js';
 import { PoliciesService } from '../../policies/policies.service.js';
@@ -149,7 +148,11 @@ function rightsOf(actor: Actor): ModelRights {
   return { edit: may(actor, 'model.edit'), publish: may(actor, 'model.publish') };
 }
 
-function lineOf(row: DocumentVersionSummary, names: Readonly<Record<string, string>>, actor: Actor): ModelVersionLine {
+function lineOf(
+  row: EvidenceModelVersionSummary,
+  names: Readonly<Record<string, string>>,
+  actor: Actor,
+): ModelVersionLine {
   const named = (id: string | null): string | null => (id === null ? null : (names[id] ?? null));
   return {
     code: row.code,
@@ -160,7 +163,9 @@ function lineOf(row: DocumentVersionSummary, names: Readonly<Record<string, stri
     createdBy: named(row.createdBy),
     publishedAt: row.publishedAt,
     publishedBy: named(row.publishedBy),
+    changedBy: named(row.changedBy),
     own: row.createdBy === actor.id,
+    ownChange: row.changedBy === actor.id,
   };
 }
 
