@@ -7,6 +7,7 @@ import { forgetVisit, holdVisit, keep, type Happening } from './keep/phone.js';
 import { shrink } from './photo/shrink.js';
 import { ask, NotThrough, sha256Hex } from './send/ask.js';
 import { learn } from './words/sayer.js';
+import { phoneTime } from './walk/times.js';
 import { freshStops, type Inspection } from './walk/inspection.js';
 
 /** How opening a link went; `later`: no signal, the link is kept. */
@@ -100,8 +101,18 @@ export async function answer(of: Inspection, given: Answer): Promise<void> {
   await done(stops.length > 0);
 }
 
-/** Shrinks a photo and keeps it. @throws Error where the phone did not keep it */
-export async function addPhoto(of: Inspection, place: { readonly item: string; readonly shows: string }, file: Blob) {
+/**
+ * Shrinks a photo and keeps it.
+ * @param camera whether it was taken just now; of a photo out of the gallery the phone cannot say when
+ * @throws Error where the phone did not keep it
+ */
+export async function addPhoto(
+  of: Inspection,
+  place: { readonly item: string; readonly shows: string },
+  file: Blob,
+  camera: boolean,
+) {
+  const at = Date.now();
   const { bytes, type, thumb } = await shrink(file);
   const held: HeldPhoto = {
     id: crypto.randomUUID(),
@@ -111,9 +122,10 @@ export async function addPhoto(of: Inspection, place: { readonly item: string; r
     type,
     size: bytes.byteLength,
     sha256: await sha256Hex(bytes),
-    at: Date.now(),
+    at,
     thumb,
     state: 'here',
+    ...(camera ? { takenAt: phoneTime(at) } : {}),
   };
   const { id: photo, sha256, size } = held;
   const body = { photo, ...place, sha256, bytes: size, type };

@@ -31,6 +31,8 @@ export interface HeldPhoto {
   /** SHA-256 of the bytes, lower-case hex */
   readonly sha256: string;
   readonly at: number;
+  /** When the camera took it, by the clock of this phone with its offset; absent where it came out of the gallery. */
+  readonly takenAt?: string;
   /** A small JPEG; empty where the browser cannot open the photo. */
   readonly thumb: ArrayBuffer;
   readonly state: 'here' | 'sent' | 'confirmed' | 'withdrawn';

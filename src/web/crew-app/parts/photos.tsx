@@ -27,11 +27,11 @@ export function Photos({ of, item }: { readonly of: Inspection; readonly item: C
   }, [of.photos.length]);
   const own = of.photos.filter((photo) => photo.item === item.id);
   const asked = askedPhotos(of.walk, item, of.photos);
-  const take = async (shows: string, files: readonly File[]): Promise<void> => {
+  const take = async (shows: string, files: readonly File[], camera: boolean): Promise<void> => {
     setBusy(true);
     setTrouble(undefined);
     try {
-      for (const file of files) await addPhoto(of, { item: item.id, shows }, file);
+      for (const file of files) await addPhoto(of, { item: item.id, shows }, file, camera);
     } catch (error) {
       setTrouble(error instanceof Error && error.name === 'QuotaExceededError' ? 'roomFull' : 'photoBad');
     }
@@ -58,11 +58,18 @@ export function Photos({ of, item }: { readonly of: Inspection; readonly item: C
             )}{' '}
             {say(demand.says, lang)}
           </p>
-          {full ? null : <Takers id={demand.id} busy={busy} onFiles={(files) => take(demand.id, files)} first={owed} />}
+          {full ? null : (
+            <Takers
+              id={demand.id}
+              busy={busy}
+              onFiles={(files, camera) => take(demand.id, files, camera)}
+              first={owed}
+            />
+          )}
         </div>
       ))}
       {asked.length > 0 || item.answer.type !== 'photo' || full ? null : (
-        <Takers id={EXTRA} busy={busy} onFiles={(files) => take(EXTRA, files)} first />
+        <Takers id={EXTRA} busy={busy} onFiles={(files, camera) => take(EXTRA, files, camera)} first />
       )}
       <p role="status" class={busy ? undefined : 'away'}>
         {busy ? w('photoWait') : ''}
@@ -89,7 +96,7 @@ function Takers(props: {
   readonly id: string;
   readonly busy: boolean;
   readonly first: boolean;
-  readonly onFiles: (files: readonly File[]) => Promise<void>;
+  readonly onFiles: (files: readonly File[], camera: boolean) => Promise<void>;
 }) {
   const { lang } = useApp();
   const w = sayer(lang);
@@ -97,7 +104,7 @@ function Takers(props: {
     const files = [...(currentTarget.files ?? [])];
     // The same photo may be chosen again after it was taken out.
     currentTarget.value = '';
-    void props.onFiles(files);
+    void props.onFiles(files, currentTarget.hasAttribute('capture'));
   };
   return (
     <div class="takers">

@@ -126,7 +126,8 @@ async function bringPhoto(row: OwedRow, visit: HeldVisit | undefined, signal: Ab
   if (photo === undefined || photo.state === 'withdrawn') return crossOut(row.key);
   if (bytes === undefined || (await sha256Hex(bytes)) !== photo.sha256)
     throw new NotThrough(BYTES_CHANGED, 'photo-changed', 'The photo on this phone is damaged. Take it again.');
-  const place = new URLSearchParams({ item: photo.item, shows: photo.shows }).toString();
+  const { item, shows, takenAt } = photo;
+  const place = new URLSearchParams({ item, shows, ...(takenAt ? { takenAt } : {}) }).toString();
   const told = (await ask(visit, `/v1/inspections/${photo.inspection}/photos/${photo.id}?${place}`, {
     method: 'PUT',
     body: bytes,

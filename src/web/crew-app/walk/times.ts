@@ -17,6 +17,12 @@ export function fieldOf(at: number): string {
   return moved.toISOString().slice(0, 16);
 }
 
+/** An instant by the clock of this phone with its offset, to the minute. */
+export function phoneTime(at: number): string {
+  const behind = new Date(at).getTimezoneOffset();
+  return `${fieldOf(at)}:00${behind > 0 ? '-' : '+'}${new Date(Math.abs(behind) * 60_000).toISOString().slice(11, 16)}`;
+}
+
 /** What a day-and-hour field says, as an instant; undefined where it is no time, or lies in the future. */
 export function instantOf(field: string, now: number): string | undefined {
   const at = Date.parse(field);
