@@ -13,6 +13,7 @@ import { VisitLinksController } from './http/visit-links.controller.js';
 import { OwnCompanyService } from './own-company.service.js';
 import { PeopleService } from './people.service.js';
 import { SignInService } from './sign-in.service.js';
+import { AccessEventStore } from './store/access-event.store.js';
 import { ACCESS_ENTITIES } from './store/access.entities.js';
 
 export { ACCESS_ENTITIES };
@@ -29,6 +30,7 @@ export { ACCESS_ENTITIES };
     CarriersController,
   ],
   providers: [
+    AccessEventStore,
     AccessService,
     ApiKeysService,
     CompaniesService,

@@ -7,6 +7,7 @@ import { Invalid, Refused } from '../platform/http/problems.js';
 import { RETAILER_KEY_SCOPES, type Actor, type KeyScope } from './access.contract.js';
 import { demand } from './access.service.js';
 import { newToken } from './crypto/tokens.js';
+import { AccessEventStore } from './store/access-event.store.js';
 import { ApiKeyRow } from './store/access.entities.js';
 
 export interface NewKey {
@@ -29,6 +30,7 @@ export class ApiKeysService {
   constructor(
     private readonly db: Database,
     private readonly clock: Clock,
+    private readonly trail: AccessEventStore,
   ) {}
 
   /** All keys that are the actor's to keep, also ended ones, newest first; at most 200. @throws Refused `not-allowed` */
@@ -76,6 +78,7 @@ export class ApiKeysService {
       );
       const [stored] = await tx.find(ApiKeyRow, { where: { id: String(inserted.identifiers[0]?.['id']) } });
       if (stored === undefined) throw new Error('a key that was just written is gone');
+      await this.trail.note(tx, actor, 'key-made', { ...about(stored), scopes: stored.scopes });
       return stored;
     });
     return { row, secret: token.text };
@@ -87,9 +90,15 @@ export class ApiKeysService {
     await this.db.inTenant(scopeOf(actor), async (tx) => {
       const [key] = await tx.find(ApiKeyRow, { where: { id, ...own } });
       if (key === undefined) throw new Refused('not-found', 'There is no such key.');
-      if (key.endedAt === null) await tx.update(ApiKeyRow, { id }, { endedAt: this.clock.now().toString() });
+      if (key.endedAt !== null) return;
+      await tx.update(ApiKeyRow, { id }, { endedAt: this.clock.now().toString() });
+      await this.trail.note(tx, actor, 'key-ended', about(key));
     });
   }
+}
+
+function about({ id, name, retailerId }: ApiKeyRow): object {
+  return { key: id, name, ...(retailerId === null ? {} : { retailer: retailerId }) };
 }
 
 /** Which keys an actor may keep: a retailer's person those of the company. @throws Refused `not-allowed` */

@@ -11,6 +11,7 @@ import type { Actor } from './access.contract.js';
 import { hashPassword, verifyPassword } from './crypto/password-hash.js';
 import { passwordFault } from './domain/password-rules.js';
 import { roleFaults } from './domain/roles.js';
+import { AccessEventStore } from './store/access-event.store.js';
 import { PersonRow } from './store/access.entities.js';
 
 export interface NewPerson {
@@ -28,6 +29,7 @@ export class PeopleService {
   constructor(
     private readonly db: Database,
     private readonly clock: Clock,
+    private readonly trail: AccessEventStore,
   ) {}
 
   /** One page of people in order of their names. */
@@ -64,7 +66,11 @@ export class PeopleService {
   /** @throws Invalid for roles and retailer that do not fit, `password-too-weak`; Refused `email-taken` */
   async add(actor: Actor, person: NewPerson): Promise<PersonRow> {
     const row = await prepare(person);
-    return this.db.inTenant({ tenant: actor.tenant }, (tx) => insertPerson(tx, actor.tenant, row));
+    return this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
+      const added = await insertPerson(tx, actor.tenant, row);
+      await this.trail.note(tx, actor, 'person-added', { ...about(added), roles: added.roles });
+      return added;
+    });
   }
 
   /** Changes name or roles. A person keeps the side they are on: roles of a retailer's person stay as they are. */
@@ -80,6 +86,8 @@ export class PeopleService {
       if (id === actor.id && !roles.includes('administrator')) throw lastDoor();
       const next = { name: change.name ?? person.name, roles: [...roles] };
       await tx.update(PersonRow, { id }, next);
+      const before = { name: person.name, roles: person.roles };
+      await this.trail.note(tx, actor, 'person-changed', { person: id, ...next, before });
       return Object.assign(person, next);
     });
   }
@@ -92,6 +100,7 @@ export class PeopleService {
       const disabledAt = person.disabledAt ?? this.clock.now().toString();
       await tx.update(PersonRow, { id }, { disabledAt });
       await endSessions(tx, id, this.clock.now());
+      if (person.disabledAt === null) await this.trail.note(tx, actor, 'person-shut-out', about(person));
       return Object.assign(person, { disabledAt });
     });
   }
@@ -101,7 +110,25 @@ export class PeopleService {
     return this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
       const person = await find(tx, id);
       await tx.update(PersonRow, { id }, { disabledAt: null });
+      if (person.disabledAt !== null) await this.trail.note(tx, actor, 'person-let-in', about(person));
       return Object.assign(person, { disabledAt: null });
+    });
+  }
+
+  /**
+   * Gives somebody a new first password, for whoever has forgotten theirs. All their sessions end. One's own is changed otherwise, with the
+   * present one.
+   * @throws Refused `not-found`, `not-allowed` for one's own; Invalid `password-too-weak`
+   */
+  async setPassword(actor: Actor, id: string, password: string): Promise<void> {
+    if (id === actor.id) throw new Refused('not-allowed', 'Change your own password with the present one.');
+    const person = await this.read(actor, id);
+    refuseWeak('#/password', password, person);
+    const passwordHash = await hashPassword(password);
+    await this.db.inTenant({ tenant: actor.tenant }, async (tx) => {
+      await tx.update(PersonRow, { id }, { passwordHash });
+      await endSessions(tx, id, this.clock.now());
+      await this.trail.note(tx, actor, 'password-set', about(person));
     });
   }
 
@@ -161,6 +188,10 @@ async function find(tx: EntityManager, id: string): Promise<PersonRow> {
   const [person] = await tx.find(PersonRow, { where: { id } });
   if (person === undefined) throw new Refused('not-found', 'There is no such person.');
   return person;
+}
+
+function about({ id, name }: PersonRow): { readonly person: string; readonly name: string } {
+  return { person: id, name };
 }
 
 async function endSessions(tx: EntityManager, person: string, at: Temporal.Instant, keep?: Buffer): Promise<void> {

@@ -50,6 +50,15 @@ export class ClaimArrivalsService {
     });
   }
 
+  /** No more photos will come: a proposal that was made before some of them did is made once more. A claim in any other state stays. */
+  async photosAreThrough(tx: EntityManager, actor: Actor, row: ClaimRow): Promise<void> {
+    if (row.state !== 'proposed' || row.proposedAt === null || row.inspectionId === null) return;
+    if ((await this.store.life(tx, row)).awaiting !== null || (await this.owed(tx, actor, row.inspectionId)) > 0)
+      return;
+    const late = await this.evidence.arrivedAfter(tx, row.tenantId, row.inspectionId, row.proposedAt);
+    if (late > 0) await this.lookAgain(actor, row, lateWords(late));
+  }
+
   /** Undefined where the unit has another open claim. */
   private async openOwn(tx: EntityManager, actor: Actor, wish: NewClaim): Promise<ClaimRow | undefined> {
     try {
@@ -86,10 +95,14 @@ export class ClaimArrivalsService {
     }
     if (row.inspectionId === null) return undefined;
     const late = await this.evidence.arrivedAfter(tx, row.tenantId, row.inspectionId, row.proposedAt);
-    return late === 0 ? undefined : `Photos that came after the proposal: ${late}.`;
+    return late === 0 ? undefined : lateWords(late);
   }
 
   private lookAgain(actor: Actor, row: ClaimRow, words: string): Promise<ClaimRow> {
     return this.review.lookAgain(actor, row.id, { words, facts: {} }, VersionMatch.read('*'));
   }
+}
+
+function lateWords(late: number): string {
+  return `Photos that came after the proposal: ${late}.`;
 }

@@ -11,7 +11,8 @@ import { ClaimFactsService } from './claim-facts.service.js';
 import { ClaimHands } from './claim-hands.js';
 import { ClaimHappeningsService } from './claim-happenings.service.js';
 import { ClaimLedger } from './claim-ledger.js';
-import { ClaimPhonesService } from './claim-phones.service.js';
+import { ClaimAnswersService } from './claim-answers.service.js';
+import { ClaimPhoneLossService } from './claim-phone-loss.service.js';
 import { ClaimRecordsService } from './claim-records.service.js';
 import { ClaimReviewService } from './claim-review.service.js';
 import { ClaimSettlementService } from './claim-settlement.service.js';
@@ -69,7 +70,8 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimAssessmentService,
     ClaimsService,
     ClaimArrivalsService,
-    ClaimPhonesService,
+    ClaimAnswersService,
+    ClaimPhoneLossService,
     ClaimReviewService,
     ClaimDecisionsService,
     ClaimSettlementService,

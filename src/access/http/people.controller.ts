@@ -1,12 +1,14 @@
-import { Body, Controller, Delete, Get, Patch, Post, Query, Req, Res } from '@nestjs/common';
-import { ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import { Body, Controller, Delete, Get, HttpCode, Patch, Post, Put, Query, Req, Res } from '@nestjs/common';
+import { ApiCreatedResponse, ApiNoContentResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { IdParam } from '../../platform/http/id.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
 import { PageQuery, sendPage, type Page } from '../../platform/http/pages.js';
+import { Problems } from '../../platform/http/problem-docs.js';
 import type { Actor } from '../access.contract.js';
 import { CurrentActor, Needs } from '../access.decorators.js';
 import { PeopleService } from '../people.service.js';
+import { FirstPasswordBody } from './first-password.dto.js';
 import { NewPersonBody, PersonBody, PersonChangeBody, PersonPageBody } from './access.dto.js';
 import { toPersonBody } from './access.mapper.js';
 
@@ -60,6 +62,19 @@ export class PeopleController {
     @Body() body: PersonChangeBody,
   ): Promise<PersonBody> {
     return toPersonBody(await this.people.change(actor, id, { name: body.name, roles: body.roles }));
+  }
+
+  @Put(':id/password')
+  @HttpCode(204)
+  @ApiOperation({ summary: 'Give a person a new first password; their sessions end' })
+  @ApiNoContentResponse()
+  @Problems('not-found', 'password-too-weak')
+  async setPassword(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @Body() body: FirstPasswordBody,
+  ): Promise<void> {
+    await this.people.setPassword(actor, id, body.password);
   }
 
   @Post(':id/disablement')

@@ -8,7 +8,8 @@ import { Creates } from '../../platform/http/idempotency.js';
 import { plainBody } from '../../platform/http/plain-body.js';
 import { CREATION_PROBLEMS, Problems } from '../../platform/http/problem-docs.js';
 import { IfMatch, NeedsVersion, type VersionMatch } from '../../platform/http/versions.js';
-import { ClaimPhonesService } from '../claim-phones.service.js';
+import { ClaimAnswersService } from '../claim-answers.service.js';
+import { ClaimPhoneLossService } from '../claim-phone-loss.service.js';
 import { ACT_PROBLEMS } from './act-problems.js';
 import { ClaimDto } from './claim-answers.dto.js';
 import { answerWith } from './claim.mapper.js';
@@ -18,7 +19,10 @@ import { LostPhoneView, PhoneLossBody, SettledAnswerBody } from './claim-phones.
 @ApiTags('phones')
 @Controller('v1')
 export class ClaimPhonesController {
-  constructor(private readonly phones: ClaimPhonesService) {}
+  constructor(
+    private readonly losses: ClaimPhoneLossService,
+    private readonly answers: ClaimAnswersService,
+  ) {}
 
   @Post('visits/:visitId/phones/:phoneId/loss')
   @Needs('claim.assess')
@@ -33,7 +37,7 @@ export class ClaimPhonesController {
     @Body() { reason: because, heardAt }: PhoneLossBody,
   ): Promise<LostPhoneView> {
     const loss = { because, heardAt };
-    const { phone, visit, photosOwed, factsOwed, lost } = await this.phones.lose(actor, visitId, phoneId, loss);
+    const { phone, visit, photosOwed, factsOwed, lost } = await this.losses.lose(actor, visitId, phoneId, loss);
     return { phone, visit, photos: photosOwed, facts: factsOwed, lostAt: lost.at };
   }
 
@@ -52,6 +56,6 @@ export class ClaimPhonesController {
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<ClaimDto> {
     const { item, value, words } = plainBody<SettledAnswerBody>(body);
-    return answerWith(reply, await this.phones.settle(actor, id, { item, value, words }, match));
+    return answerWith(reply, await this.answers.settle(actor, id, { item, value, words }, match));
   }
 }

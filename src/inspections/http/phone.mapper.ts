@@ -2,7 +2,11 @@ import type { PhonesOfVisit } from '../phones.service.js';
 import type { OwingPhone } from '../store/phone.read-model.js';
 import type { OwingPhoneView, PhonesOfVisitView } from './phone.dto.js';
 
-export function owingPhoneView({ lost, claims, ...phone }: OwingPhone): OwingPhoneView {
+export function owingPhoneView(phone: OwingPhone): OwingPhoneView {
+  return plainView(phone);
+}
+
+function plainView<P extends OwingPhone>({ lost, claims, ...phone }: P) {
   return {
     ...phone,
     ...(lost === null ? {} : { lost }),
@@ -13,9 +17,7 @@ export function owingPhoneView({ lost, claims, ...phone }: OwingPhone): OwingPho
 export function phonesView({ phones, disagreements }: PhonesOfVisit): PhonesOfVisitView {
   return {
     phones: phones.map((phone) => ({
-      ...owingPhoneView(phone),
-      missing: phone.missing,
-      photos: phone.photos,
+      ...plainView(phone),
       refused: phone.refused.map(({ inspection, ...fact }) => ({
         ...fact,
         body: { ...fact.body },
