@@ -85,6 +85,18 @@ export const figuresRoute = createRoute({
   validateSearch: (search: Record<string, unknown>) => words(search, ['from', 'until', 'retailer', 'maker']),
 });
 
+export const checklistsRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/checklists',
+  component: lazyRouteComponent(() => import('./checklists/checklists-page.js'), 'ChecklistsPage'),
+});
+
+export const checklistRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/checklists/$id/$version',
+  component: lazyRouteComponent(() => import('./checklists/checklist-page.js'), 'ChecklistPage'),
+});
+
 export const router = createRouter({
   basepath: DESK,
   routeTree: root.addChildren([
@@ -98,6 +110,8 @@ export const router = createRouter({
     visitsRoute,
     planVisitRoute,
     visitRoute,
+    checklistsRoute,
+    checklistRoute,
   ]),
   defaultPreload: 'intent',
   scrollRestoration: true,

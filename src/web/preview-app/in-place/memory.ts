@@ -64,7 +64,7 @@ export const database: typeof Real.database = async () => kept;
 export const withStore: typeof Real.withStore = async (work) => work(kept);
 export const keepsThings: typeof Real.keepsThings = async () => true;
 export const setting: typeof Real.setting = async <K extends keyof Settings>(name: K) =>
-  shelf('settings').get(String(name)) as Settings[K] | undefined;
+  shelf('settings').get(name) as Settings[K] | undefined;
 export const remember: typeof Real.remember = async (name, value) => {
-  shelf('settings').set(String(name), value);
+  shelf('settings').set(name, value);
 };
