@@ -11,7 +11,7 @@ export function deskDoors(actor: Actor): readonly DeskDoor[] {
     { to: '/figures', says: 'Figures', opens: may(actor, 'insight.read') },
     { to: '/visits', says: 'Visits', opens: may(actor, 'visit-link.manage') },
     { href: '/desk/policies', says: 'Policies', opens: may(actor, 'policy.read') },
-    { href: '/desk/models', says: 'Models', opens: may(actor, 'policy.read') },
+    { to: '/models', says: 'Evidence models', opens: may(actor, 'policy.read') },
     { to: '/checklists', says: 'Checklists', opens: may(actor, 'checklist.read') },
     { href: '/desk/people', says: 'People and keys', opens: may(actor, 'people.manage') },
   ];

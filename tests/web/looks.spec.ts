@@ -25,8 +25,6 @@ describe.skipIf(noBrowser !== undefined)('every page', () => {
       analyst: [
         '/desk/policies',
         '/desk/policies/us-powered-furniture/1',
-        '/desk/models',
-        '/desk/models/OST-DRIFT-Q-US',
         '/account',
         '/desk/people',
       ],

@@ -10,6 +10,7 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['/', 'find a claim'],
       ['g then q', 'queue'],
       ['g then p', 'policies'],
+      ['g then e', 'evidence models'],
       ['g then r', 'recoveries'],
       ['g then d', 'what is due'],
       ['g then v', 'visits'],
@@ -36,6 +37,15 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['o', 'decide otherwise'],
       ['a', 'ask for information'],
       ['w', 'jump to the reasons'],
+    ],
+  },
+  {
+    where: 'Evidence model',
+    keys: [
+      ['[ and ]', 'part before and next'],
+      ['j', 'next sign'],
+      ['k', 'sign before'],
+      ['Ctrl and S', 'save the draft'],
     ],
   },
   {

@@ -97,6 +97,19 @@ export const checklistRoute = createRoute({
   component: lazyRouteComponent(() => import('./checklists/checklist-page.js'), 'ChecklistPage'),
 });
 
+export const modelsRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/models',
+  component: lazyRouteComponent(() => import('./models/models-page.js'), 'ModelsPage'),
+});
+
+export const modelRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/models/$id/$version',
+  component: lazyRouteComponent(() => import('./models/model-page.js'), 'ModelPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['part', 'sign', 'subject', 'find', 'against']),
+});
+
 export const router = createRouter({
   basepath: DESK,
   routeTree: root.addChildren([
@@ -112,6 +125,8 @@ export const router = createRouter({
     visitRoute,
     checklistsRoute,
     checklistRoute,
+    modelsRoute,
+    modelRoute,
   ]),
   defaultPreload: 'intent',
   scrollRestoration: true,

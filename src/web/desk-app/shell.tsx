@@ -49,6 +49,7 @@ export function Shell(): ReactNode {
     '?': () => setHelp(true),
     'g q': go('/'),
     'g p': go('/policies'),
+    'g e': go('/models'),
     'g r': go('/recoveries'),
     'g d': go('/due'),
     'g v': go('/visits'),

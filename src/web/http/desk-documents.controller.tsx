@@ -3,26 +3,22 @@ import { ApiExcludeController } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
-import { CatalogueService } from '../../catalogue/catalogue.service.js';
 import { Refused } from '../../platform/http/problems.js';
 import type { PolicyDocument } from '../../policies/policies.contract.js';
 import { PoliciesService } from '../../policies/policies.service.js';
 import { sendPage } from '../html.js';
 import { onlookerOf } from '../onlookers.js';
-import { DeskModel, DeskModels, DeskPolicies } from '../pages/desk-documents.js';
+import { DeskPolicies } from '../pages/desk-documents.js';
 import { DeskPolicy } from '../pages/desk-policy.js';
 
 /** Most entries of a list that is shown whole. */
 const MOST = 200;
 
-/** Policies and models, to be read. They are written through the interface. */
+/** Policies, to be read. They are written through the interface. */
 @ApiExcludeController()
 @Controller('desk')
 export class DeskDocumentsController {
-  constructor(
-    private readonly policies: PoliciesService,
-    private readonly catalogue: CatalogueService,
-  ) {}
+  constructor(private readonly policies: PoliciesService) {}
 
   @Get('policies')
   @Needs('policy.read')
@@ -44,19 +40,5 @@ export class DeskDocumentsController {
     // Checked when it was written.
     const policy = row.body as PolicyDocument;
     sendPage(reply, <DeskPolicy onlooker={onlookerOf(actor)} line={row} hash={row.hash} policy={policy} />);
-  }
-
-  @Get('models')
-  @Needs('policy.read')
-  async models(@CurrentActor() actor: Actor, @Res() reply: FastifyReply): Promise<void> {
-    const { items } = await this.catalogue.list(actor, { limit: MOST });
-    sendPage(reply, <DeskModels onlooker={onlookerOf(actor)} models={items} />);
-  }
-
-  @Get('models/:sku')
-  @Needs('policy.read')
-  async model(@CurrentActor() actor: Actor, @Param('sku') sku: string, @Res() reply: FastifyReply): Promise<void> {
-    const { model } = await this.catalogue.read(actor, sku);
-    sendPage(reply, <DeskModel onlooker={onlookerOf(actor)} model={model} />);
   }
 }
