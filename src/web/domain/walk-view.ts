@@ -92,7 +92,8 @@ export function askedPhotos(
 /** An answer in words. */
 export function answerWords(item: ChecklistItem, value: AnswerValue, lang: Lang): string {
   if (value === null) return ANSWERS.could[lang];
-  if (typeof value === 'number') return item.answer.type === 'number' ? `${value} ${item.answer.unit}` : String(value);
+  if (typeof value === 'number')
+    return item.answer.type === 'number' ? `${value} ${unitWords(item.answer.unit, lang, value)}` : String(value);
   if (typeof value === 'string') return textWords(item, value, lang);
   if (!isList(value)) {
     return Object.entries(value)
@@ -102,6 +103,13 @@ export function answerWords(item: ChecklistItem, value: AnswerValue, lang: Lang)
   const kind = item.answer;
   if (kind.type !== 'choice') return `${value.length} × ${ANSWERS.photos[lang]}`;
   return value.map((id) => choiceWords(kind.choices, id, lang)).join('; ');
+}
+
+/** A unit as people say it; symbols such as mm and s are the same in both languages. */
+export function unitWords(unit: string, lang: Lang, value?: number): string {
+  if (unit !== 'people') return unit;
+  if (lang === 'es') return value === 1 ? 'persona' : 'personas';
+  return value === 1 ? 'person' : unit;
 }
 
 function textWords(item: ChecklistItem, value: string, lang: Lang): string {

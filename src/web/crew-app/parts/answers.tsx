@@ -1,5 +1,5 @@
 import type { AnswerValue, ChecklistItem } from '../../../inspections/inspections.contract.js';
-import { say } from '../../domain/walk-view.js';
+import { say, unitWords } from '../../domain/walk-view.js';
 import { useApp } from '../app-state.js';
 import { sayer } from '../words/sayer.js';
 import type { Inspection } from '../walk/inspection.js';
@@ -111,7 +111,7 @@ const NOTHING = 'none';
 /** Numbers as people type them on a phone: with a point or a comma. What is no number is kept as text, for the check to name. */
 function NumberLine({ item, value, onChange }: AnswersProps) {
   const { lang } = useApp();
-  const unit = item.answer.type === 'number' ? item.answer.unit : '';
+  const unit = item.answer.type === 'number' ? unitWords(item.answer.unit, lang) : '';
   const type = (text: string): void => {
     const plain = text.trim().replace(',', '.');
     onChange(plain === '' ? undefined : /^-?\d{1,9}(\.\d{1,6})?$/.test(plain) ? Number(plain) : text);
