@@ -8,15 +8,14 @@ let again = false;
 /** Sends what is owed, and sets the alarm for the next try. Called after every save, when the page is shown, and when a line comes back. */
 export async function sendOwed(urgent = false): Promise<void> {
   if (urgent) makeWay();
+  stayAwake();
   if (current().sending) {
     again = true;
     return;
   }
   clearTimeout(timer);
   show({ sending: true });
-  let awake: { release(): Promise<void> } | undefined;
   try {
-    if (current().owed.some(({ kind }) => kind === 'photo')) awake = await stayAwake();
     do {
       again = false;
       await drain();
@@ -24,7 +23,8 @@ export async function sendOwed(urgent = false): Promise<void> {
   } catch {
     // The store was taken away in the middle; the alarm below tries again.
   } finally {
-    await awake?.release().catch(() => undefined);
+    void awake?.then((lock) => lock?.release()).catch(() => undefined);
+    awake = undefined;
     show({ sending: false });
     await refresh().catch(() => undefined);
     await setAlarm();
@@ -44,9 +44,12 @@ async function setAlarm(): Promise<void> {
     .catch(() => undefined);
 }
 
-/** Best effort: the screen stays on while photos go. */
-async function stayAwake(): Promise<{ release(): Promise<void> } | undefined> {
-  return navigator.wakeLock?.request('screen').catch(() => undefined);
+let awake: Promise<{ release(): Promise<void> } | undefined> | undefined;
+
+/** Best effort: the screen stays on while photos go, also those that come while other things are on their way. */
+function stayAwake(): void {
+  if (current().owed.some(({ kind }) => kind === 'photo'))
+    awake ??= navigator.wakeLock?.request('screen').catch(() => undefined);
 }
 
 /** Asks once that the browser keeps what this page stores; never relies on it. */
