@@ -10,7 +10,7 @@ export function deskDoors(actor: Actor): readonly DeskDoor[] {
     { to: '/recoveries', says: 'Recoveries', opens: may(actor, 'recovery.read') },
     { to: '/figures', says: 'Figures', opens: may(actor, 'insight.read') },
     { to: '/visits', says: 'Visits', opens: may(actor, 'visit-link.manage') },
-    { href: '/desk/policies', says: 'Policies', opens: may(actor, 'policy.read') },
+    { to: '/policies', says: 'Policies', opens: may(actor, 'policy.read') },
     { to: '/models', says: 'Evidence models', opens: may(actor, 'policy.read') },
     { to: '/checklists', says: 'Checklists', opens: may(actor, 'checklist.read') },
     { href: '/desk/people', says: 'People and keys', opens: may(actor, 'people.manage') },

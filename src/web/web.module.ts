@@ -17,7 +17,6 @@ import { DeskCases } from './http/desk-cases.js';
 import { DeskChangesController } from './http/desk-changes.controller.js';
 import { DeskDataController } from './http/desk-data.controller.js';
 import { DeskDataViewsController } from './http/desk-data-views.controller.js';
-import { DeskDocumentsController } from './http/desk-documents.controller.js';
 import { DeskModelsController } from './http/desk-models.controller.js';
 import { DeskPeopleController } from './http/desk-people.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
@@ -42,7 +41,6 @@ import { DeskViewStore } from './store/desk-view.store.js';
     CrewAppController,
     CrewPackController,
     ChecklistPreviewController,
-    DeskDocumentsController,
     DeskPeopleController,
     RetailerExportController,
     RetailerCompanyController,

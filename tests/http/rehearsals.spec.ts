@@ -1,17 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { Jobs } from '../../src/platform/jobs/jobs.js';
 import { claimDesk } from '../support/claims.js';
+import { lessRestocking } from '../support/less-restocking.js';
 import { codeOf, hand, house, pointersOf, shippedJson, type Answered } from '../support/resources.js';
 
 const desk = claimDesk();
 const US = '/v1/policies/us-powered-furniture';
 const ANY = { 'if-match': '*' };
 
-interface Rule {
-  readonly id: string;
-  readonly when: Record<string, string>;
-  then: Record<string, unknown>;
-}
 interface Shown {
   readonly id: string;
   readonly state: string;
@@ -36,17 +32,6 @@ interface Way {
     readonly outcomes: Record<string, unknown>;
     readonly rules: readonly { readonly rule: string }[];
   }[];
-}
-
-/** The shipped policy with another share held back of goods that were opened: 12 % in place of 15 %. */
-function lessRestocking(percent = '12'): Record<string, unknown> {
-  const document = shippedJson('policies', 'us-powered-furniture.1');
-  const decisions = document['decisions'] as { id: string; table: { rules: Rule[] } }[];
-  const rules = decisions.find(({ id }) => id === 'terms')?.table.rules ?? [];
-  for (const rule of rules) if (rule.then['restocking percent'] !== '0') rule.then['restocking percent'] = percent;
-  const examples = document['examples'] as { id: string; expect: Record<string, unknown> }[];
-  for (const { expect: expected } of examples) delete expected['restocking percent'];
-  return document;
 }
 
 async function drafted(document: object = lessRestocking()): Promise<{ version: number; hash: string }> {

@@ -110,6 +110,56 @@ export const modelRoute = createRoute({
   validateSearch: (search: Record<string, unknown>) => words(search, ['part', 'sign', 'subject', 'find', 'against']),
 });
 
+export const policiesRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/policies',
+  component: lazyRouteComponent(() => import('./policies/policies-page.js'), 'PoliciesPage'),
+});
+
+export const policyRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/policies/$id',
+  component: lazyRouteComponent(() => import('./policies/policy-page.js'), 'PolicyPage'),
+});
+
+export const policyReviewRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/policies/$id/$version/review',
+  component: lazyRouteComponent(() => import('./policies/review-page.js'), 'ReviewPage'),
+});
+
+export const policyDifferenceRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/policies/$id/$version/difference',
+  component: lazyRouteComponent(() => import('./policies/difference-page.js'), 'DifferencePage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['against']),
+});
+
+export const policyRehearseRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/policies/$id/$version/rehearse',
+  component: lazyRouteComponent(() => import('./rehearsals/rehearse-page.js'), 'RehearsePage'),
+});
+
+export const rehearsalRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/rehearsals/$id',
+  component: lazyRouteComponent(() => import('./rehearsals/rehearsal-page.js'), 'RehearsalPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['kind', 'order']),
+});
+
+export const rehearsedClaimRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/rehearsals/$id/claims/$record',
+  component: lazyRouteComponent(() => import('./rehearsals/rehearsed-claim-page.js'), 'RehearsedClaimPage'),
+});
+
+export const recordRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/records/$id',
+  component: lazyRouteComponent(() => import('./records/record-page.js'), 'RecordPage'),
+});
+
 export const router = createRouter({
   basepath: DESK,
   routeTree: root.addChildren([
@@ -127,6 +177,14 @@ export const router = createRouter({
     checklistRoute,
     modelsRoute,
     modelRoute,
+    policiesRoute,
+    policyRoute,
+    policyReviewRoute,
+    policyDifferenceRoute,
+    policyRehearseRoute,
+    rehearsalRoute,
+    rehearsedClaimRoute,
+    recordRoute,
   ]),
   defaultPreload: 'intent',
   scrollRestoration: true,

@@ -4,6 +4,7 @@ import { showMoney } from '../../domain/money-words.js';
 import { PARTY_WORDS, REMEDY_WORDS, sentenceCase, showShare } from '../../domain/trade-words.js';
 import type { CaseData } from '../../case-data.js';
 import { Caution, Facts, Note } from '../parts/parts.js';
+import { RecordLink } from '../records/record-link.js';
 
 /** What the policy says, as far as the service got, and what it leaves to a person. */
 export function Proposal({ view }: { readonly view: CaseData }): ReactNode {
@@ -63,6 +64,7 @@ export function Proposal({ view }: { readonly view: CaseData }): ReactNode {
               </ul>
             </Note>
           )}
+          <RecordLink claim={view.claim.id} />
           <Caution />
         </>
       )}
