@@ -2,9 +2,10 @@ import type { ReactNode } from 'react';
 import type { AnswerKind, ChecklistItem } from '../../../inspections/inspections.contract.js';
 import { pointerOf, renameChoice, type ItemPlace } from './checklist-edits.js';
 import { ANSWER_WORDS } from './checklist-words.js';
-import { freeId, withEntry, withMoved, withoutEntry, withValue } from './document-edits.js';
-import { useEditing } from './editing.js';
-import { ChooseAt, IdAt, NumberAt, TextAt, WordsAt } from './fields-at.js';
+import { freeId, withEntry, withValue } from '../parts/document-edits.js';
+import { EntryButtons } from '../parts/entry-buttons.js';
+import { useChecklistEditing } from './checklist-editing.js';
+import { ChooseAt, IdAt, NumberAt, TextAt, WordsAt } from '../parts/fields-at.js';
 
 const BEGIN: Readonly<Record<AnswerKind['type'], AnswerKind>> = {
   'yes-no': { type: 'yes-no' },
@@ -29,7 +30,7 @@ interface AnswerFormProps {
 
 /** How the crew answers: the kind, and what belongs to that kind. */
 export function AnswerForm({ place, item }: AnswerFormProps): ReactNode {
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   const at = `${pointerOf(place)}/answer`;
   const { answer } = item;
   return (
@@ -72,7 +73,7 @@ function Choices(
   props: AnswerFormProps & { readonly answer: Extract<AnswerKind, { readonly type: 'choice' }> },
 ): ReactNode {
   const { place, answer } = props;
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   const at = `${pointerOf(place)}/answer`;
   const list = `${at}/choices`;
   const { choices, many = false } = answer;
@@ -132,7 +133,7 @@ function Numbers({
   readonly at: string;
   readonly answer: Extract<AnswerKind, { readonly type: 'number' }>;
 }): ReactNode {
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   return (
     <>
       <div className="row top">
@@ -162,48 +163,5 @@ function Numbers({
         </div>
       )}
     </>
-  );
-}
-
-/** Up, down and out, for an entry of a list. */
-export function EntryButtons(props: {
-  readonly list: string;
-  readonly index: number;
-  readonly length: number;
-  /** The entry in words, for those who only hear the button. */
-  readonly what: string;
-  readonly keepEmpty?: boolean;
-}): ReactNode {
-  const { list, index, length, what, keepEmpty = false } = props;
-  const { edit } = useEditing();
-  return (
-    <span className="row tools">
-      <button
-        type="button"
-        className="little"
-        disabled={index === 0}
-        aria-label={`Move up ${what}`}
-        onClick={() => edit((draft) => withMoved(draft, list, index, index - 1))}
-      >
-        ↑
-      </button>
-      <button
-        type="button"
-        className="little"
-        disabled={index === length - 1}
-        aria-label={`Move down ${what}`}
-        onClick={() => edit((draft) => withMoved(draft, list, index, index + 1))}
-      >
-        ↓
-      </button>
-      <button
-        type="button"
-        className="little"
-        aria-label={`Take out ${what}`}
-        onClick={() => edit((draft) => withoutEntry(draft, list, index, keepEmpty))}
-      >
-        Take out
-      </button>
-    </span>
   );
 }

@@ -2,16 +2,16 @@ import type { ReactNode } from 'react';
 import type { Checklist } from '../../../inspections/inspections.contract.js';
 import { FAMILIES } from '../../../kernel/vocabulary.js';
 import { sentenceCase } from '../../domain/trade-words.js';
-import { EntryButtons } from './answer-form.js';
+import { EntryButtons } from '../parts/entry-buttons.js';
 import { renameStop } from './checklist-edits.js';
-import { freeId, withEntry } from './document-edits.js';
-import { useEditing } from './editing.js';
-import { ChooseAt, IdAt, WordsAt } from './fields-at.js';
+import { freeId, withEntry } from '../parts/document-edits.js';
+import { useChecklistEditing } from './checklist-editing.js';
+import { ChooseAt, IdAt, WordsAt } from '../parts/fields-at.js';
 import { Both } from './item-read.js';
 
 /** Title, kind of unit, and what is said before the first check, to be changed. */
 export function HeadForm(): ReactNode {
-  const { checklist, edit } = useEditing();
+  const { checklist, edit } = useChecklistEditing();
   return (
     <section className="sheet stack">
       <h2>Before the first check</h2>
@@ -52,7 +52,7 @@ export function HeadForm(): ReactNode {
 
 /** What halts the work, and what the crew does then, to be changed. */
 export function StopsForm({ onShow }: { readonly onShow: (stop: string) => void }): ReactNode {
-  const { checklist, edit } = useEditing();
+  const { checklist, edit } = useChecklistEditing();
   const { stops } = checklist;
   return (
     <section className="sheet stack">

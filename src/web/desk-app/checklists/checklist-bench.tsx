@@ -6,7 +6,7 @@ import type { KeptDraft } from '../parts/kept-draft.js';
 import { AroundRead, HeadForm, StopsForm } from './around-form.js';
 import { moveItem, pointerOf, type ItemPlace } from './checklist-edits.js';
 import { useExampleUnit } from './checklists-data.js';
-import { faultsBelow, goToPointer } from './editing.js';
+import { faultsBelow, goToPointer } from '../parts/editing.js';
 import { missingSpanish } from './missing-spanish.js';
 import { Outline } from './outline.js';
 import { Phone, type PhoneWish } from './phone.js';

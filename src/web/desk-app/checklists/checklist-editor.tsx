@@ -3,7 +3,7 @@ import { checkChecklist, type Checklist } from '../../../inspections/inspections
 import { useKeptDraft } from '../parts/kept-draft.js';
 import { ChecklistBench } from './checklist-bench.js';
 import type { ChecklistLine, ChecklistVersion } from './checklists-data.js';
-import { EditingProvider } from './editing.js';
+import { EditingProvider, sharing } from '../parts/editing.js';
 import { SaveBar } from './save-bar.js';
 
 /** Under which name this browser keeps changes of a draft that are not saved. */
@@ -26,7 +26,7 @@ export function ChecklistEditor({ served, inForce }: EditorProps): ReactNode {
   const [toOpen, setToOpen] = useState<{ readonly pointer: string }>();
   const { document, edit } = draft;
   return (
-    <EditingProvider value={{ checklist: document, faults, edit }}>
+    <EditingProvider value={sharing({ document, faults, edit })}>
       <SaveBar
         served={served}
         draft={draft}

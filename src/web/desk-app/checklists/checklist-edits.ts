@@ -1,5 +1,5 @@
 import type { AnswerTest, Checklist, ChecklistItem } from '../../../inspections/inspections.contract.js';
-import { freeId, withEntry, withMoved, withValue } from './document-edits.js';
+import { freeId, withEntry, withMoved, withValue } from '../parts/document-edits.js';
 
 // Changes that touch more than one place of a checklist. A draft may have faults at any time; the contract's checker names them.
 

@@ -1,11 +1,11 @@
 import type { ReactNode } from 'react';
 import type { ChecklistItem } from '../../../inspections/inspections.contract.js';
-import { EntryButtons } from './answer-form.js';
+import { EntryButtons } from '../parts/entry-buttons.js';
 import { earlierThan, pointerOf, type ItemPlace } from './checklist-edits.js';
 import { itemById } from './checklist-words.js';
-import { freeId, withEntry, withValue } from './document-edits.js';
-import { useEditing } from './editing.js';
-import { ChooseAt, TextAt, WordsAt } from './fields-at.js';
+import { freeId, withEntry, withValue } from '../parts/document-edits.js';
+import { useChecklistEditing } from './checklist-editing.js';
+import { ChooseAt, TextAt, WordsAt } from '../parts/fields-at.js';
 import { firstTest, isTestable, TestForm } from './test-form.js';
 
 interface PartProps {
@@ -15,7 +15,7 @@ interface PartProps {
 
 /** When a check is asked at all: every condition looks back at a check before it. */
 export function ConditionsForm({ place, item }: PartProps): ReactNode {
-  const { checklist, edit } = useEditing();
+  const { checklist, edit } = useChecklistEditing();
   const list = `${pointerOf(place)}/askIf`;
   const earlier = earlierThan(checklist, place).filter(({ answer }) => isTestable(answer));
   const conditions = item.askIf ?? [];
@@ -57,7 +57,7 @@ export function ConditionsForm({ place, item }: PartProps): ReactNode {
 
 /** The photos that an answer demands. */
 export function PhotosForm({ place, item }: PartProps): ReactNode {
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   const list = `${pointerOf(place)}/photos`;
   const photos = item.photos ?? [];
   return (
@@ -118,7 +118,7 @@ export function PhotosForm({ place, item }: PartProps): ReactNode {
 
 /** What is said of the unit by an answer, in codes that an evidence model weighs. */
 export function YieldsForm({ place, item }: PartProps): ReactNode {
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   const list = `${pointerOf(place)}/yields`;
   const yields = item.yields ?? [];
   if (!isTestable(item.answer) && yields.length === 0) return null;
@@ -169,7 +169,7 @@ export function YieldsForm({ place, item }: PartProps): ReactNode {
 
 /** The safety stops that an answer raises. */
 export function RaisesForm({ place, item }: PartProps): ReactNode {
-  const { checklist, edit } = useEditing();
+  const { checklist, edit } = useChecklistEditing();
   const list = `${pointerOf(place)}/raises`;
   const raises = item.raises ?? [];
   const first = checklist.stops[0];

@@ -5,12 +5,12 @@ import { sentenceCase } from '../../domain/trade-words.js';
 import { AnswerForm } from './answer-form.js';
 import { pointerOf, renameItem, type ItemPlace } from './checklist-edits.js';
 import { ConditionsForm, PhotosForm, RaisesForm, YieldsForm } from './demands-form.js';
-import { useEditing } from './editing.js';
-import { ChooseAt, IdAt, WordsAt } from './fields-at.js';
+import { useChecklistEditing } from './checklist-editing.js';
+import { ChooseAt, IdAt, WordsAt } from '../parts/fields-at.js';
 
 /** Everything about one check, to be changed. */
 export function ItemForm({ place, item }: { readonly place: ItemPlace; readonly item: ChecklistItem }): ReactNode {
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   const at = pointerOf(place);
   return (
     <div className="stack form">

@@ -4,9 +4,10 @@ import type { Fault } from '../../../kernel/outcome.js';
 import { Mark } from '../parts/parts.js';
 import { addItem, pointerOf, type ItemPlace } from './checklist-edits.js';
 import { answerKindWords, conditionWords } from './checklist-words.js';
-import { freeId, withEntry, withMoved, withoutEntry } from './document-edits.js';
-import { faultsBelow, useEditing } from './editing.js';
-import { TextAt, WordsAt } from './fields-at.js';
+import { freeId, withEntry, withMoved, withoutEntry } from '../parts/document-edits.js';
+import { useChecklistEditing } from './checklist-editing.js';
+import { faultsBelow } from '../parts/editing.js';
+import { TextAt, WordsAt } from '../parts/fields-at.js';
 import { ItemForm } from './item-form.js';
 import { Both, ItemRead } from './item-read.js';
 import { missingSpanish } from './missing-spanish.js';
@@ -81,7 +82,7 @@ function Section({ section, index, first, work }: SectionProps): ReactNode {
 }
 
 function SectionForm({ section, index }: { readonly section: ChecklistSection; readonly index: number }): ReactNode {
-  const { checklist, edit } = useEditing();
+  const { checklist, edit } = useChecklistEditing();
   const at = `#/sections/${index}`;
   return (
     <details className="act">
@@ -122,7 +123,7 @@ function SectionForm({ section, index }: { readonly section: ChecklistSection; r
 }
 
 function AddCheck({ place, work }: { readonly place: ItemPlace; readonly work: OutlineWork }): ReactNode {
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   return (
     <p>
       <button
@@ -140,7 +141,7 @@ function AddCheck({ place, work }: { readonly place: ItemPlace; readonly work: O
 }
 
 function AddSection(): ReactNode {
-  const { checklist, edit } = useEditing();
+  const { checklist, edit } = useChecklistEditing();
   return (
     <p className="after">
       <button
@@ -227,7 +228,7 @@ function RowTools(props: {
   readonly move: OutlineWork['move'];
 }): ReactNode {
   const { place, words, move } = props;
-  const { edit } = useEditing();
+  const { edit } = useChecklistEditing();
   return (
     <>
       <button type="button" className="little" aria-label={`Move up ${words}`} onClick={() => move(place, -1)}>

@@ -1,9 +1,10 @@
 import type { ReactNode } from 'react';
 import type { AnswerKind, AnswerTest } from '../../../inspections/inspections.contract.js';
 import { COMPONENTS, type Component } from '../../../kernel/vocabulary.js';
-import { withValue } from './document-edits.js';
-import { faultsBelow, useEditing } from './editing.js';
-import { NumberAt } from './fields-at.js';
+import { withValue } from '../parts/document-edits.js';
+import { useChecklistEditing } from './checklist-editing.js';
+import { faultsBelow } from '../parts/editing.js';
+import { NumberAt } from '../parts/fields-at.js';
 
 type Kind = 'is' | 'isNot' | 'below' | 'above' | 'out' | 'within' | 'short' | 'whole' | 'other' | 'same';
 
@@ -111,7 +112,7 @@ interface TestFormProps {
 
 /** A test of an answer, in words: what it must be, and the values that count. */
 export function TestForm({ at, test, answer, subject }: TestFormProps): ReactNode {
-  const { edit, faults } = useEditing();
+  const { edit, faults } = useChecklistEditing();
   const wrong = faultsBelow(faults, at);
   const now = kindOf(test);
   const offered = kindsFor(answer);

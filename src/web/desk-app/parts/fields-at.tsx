@@ -58,8 +58,8 @@ export function TextAt(
   },
 ): ReactNode {
   const { at, max, optional = false, rows, lang } = props;
-  const { checklist, edit } = useEditing();
-  const value = valueAt(checklist, at);
+  const { document, edit } = useEditing();
+  const value = valueAt(document, at);
   const control = {
     ...useTied(props),
     maxLength: max,
@@ -78,8 +78,8 @@ export function TextAt(
 /** A sentence in both languages, side by side. @param optional without English the whole sentence is taken away */
 export function WordsAt(props: AtProps & { readonly max?: number; readonly optional?: boolean }): ReactNode {
   const { at, label, max = 400, optional = false, hint } = props;
-  const { checklist, edit } = useEditing();
-  const words = valueAt(checklist, at) as { readonly en?: unknown; readonly es?: unknown } | undefined;
+  const { document, edit } = useEditing();
+  const words = valueAt(document, at) as { readonly en?: unknown; readonly es?: unknown } | undefined;
   const given = words !== undefined;
   if (!given && optional) {
     return (
@@ -122,8 +122,8 @@ export function WordsAt(props: AtProps & { readonly max?: number; readonly optio
 /** A number as it is typed; what is none stays as it is, and the checker says so. */
 export function NumberAt(props: AtProps): ReactNode {
   const { at } = props;
-  const { checklist, edit } = useEditing();
-  const value = valueAt(checklist, at);
+  const { document, edit } = useEditing();
+  const value = valueAt(document, at);
   const [typed, setTyped] = useState(() => textOf(value));
   useEffect(() => setTyped((now) => (numberOf(now) === value ? now : textOf(value))), [value]);
   return (
@@ -158,8 +158,8 @@ export function ChooseAt(
   props: AtProps & { readonly options: readonly (readonly [value: string, says: string])[]; readonly none?: string },
 ): ReactNode {
   const { at, options, none } = props;
-  const { checklist, edit } = useEditing();
-  const value = valueAt(checklist, at);
+  const { document, edit } = useEditing();
+  const value = valueAt(document, at);
   const now = typeof value === 'string' ? value : '';
   return (
     <Around {...props} short>
@@ -186,8 +186,8 @@ export function ChooseAt(
 /** An id, changed as a whole when the field is left, so that what refers to it can follow. */
 export function IdAt(props: AtProps & { readonly onRename: (id: string) => void }): ReactNode {
   const { at, onRename } = props;
-  const { checklist } = useEditing();
-  const value = textOf(valueAt(checklist, at));
+  const { document } = useEditing();
+  const value = textOf(valueAt(document, at));
   const [typed, setTyped] = useState(value);
   useEffect(() => setTyped(value), [value]);
   return (

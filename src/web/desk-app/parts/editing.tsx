@@ -1,27 +1,30 @@
 import { createContext, useContext } from 'react';
-import type { Checklist } from '../../../inspections/inspections.contract.js';
 import type { Fault } from '../../../kernel/outcome.js';
-import type { KeptDraft } from '../parts/kept-draft.js';
 
-/** What the fields of the editor share: the draft, what is wrong with it, and how it is changed. */
-export interface Editing {
-  readonly checklist: Checklist;
+/** What the fields of an editor share: the document as it is typed, what is wrong with it, and how it is changed. */
+export interface Editing<T> {
+  readonly document: T;
   readonly faults: readonly Fault[];
-  readonly edit: KeptDraft<Checklist>['edit'];
+  readonly edit: (change: (document: T) => T, about?: string) => void;
 }
 
-const Shared = createContext<Editing | undefined>(undefined);
+const Shared = createContext<Editing<object> | undefined>(undefined);
 
 export const EditingProvider = Shared.Provider;
 
-/** The draft around a field. @throws Error outside of an editor */
-export function useEditing(): Editing {
-  const editing = useContext(Shared);
-  if (editing === undefined) throw new Error('a field of a checklist stands outside of its editor');
-  return editing;
+/** For the provider: what the fields below it share. The document is what the editor put in, so that its type is known there only. */
+export function sharing<T extends object>(editing: Editing<T>): Editing<object> {
+  return editing as unknown as Editing<object>;
 }
 
-/** What is wrong at a place and below it, but not where a field of its own says so. */
+/** The document around a field. @throws Error outside of an editor */
+export function useEditing<T extends object = object>(): Editing<T> {
+  const editing = useContext(Shared);
+  if (editing === undefined) throw new Error('a field stands outside of its editor');
+  return editing as unknown as Editing<T>;
+}
+
+/** What is wrong at a place and below it. */
 export function faultsBelow(faults: readonly Fault[], at: string): readonly Fault[] {
   return faults.filter(({ pointer }) => pointer === at || pointer.startsWith(`${at}/`));
 }
