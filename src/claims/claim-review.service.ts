@@ -84,6 +84,14 @@ export class ClaimReviewService {
     });
   }
 
+  /** Writes a note into the trail, for the desk alone. Nothing else about the claim changes. */
+  remark(actor: Actor, id: string, words: string, match: VersionMatch): Promise<ClaimRow> {
+    return this.hands.take(actor, id, match, async (hand) => {
+      await this.hands.note(hand, 'note-written', { words });
+      return this.store.update(hand.tx, hand.row, {}, hand.at);
+    });
+  }
+
   /** Answers every open question with words and, where they are known now, facts; then the claim is assessed anew. */
   giveInformation(
     actor: Actor,

@@ -51,6 +51,7 @@ export const CLAIM_EVENTS = [
   'claim-reopened',
   'evidence-added',
   'happening-noted',
+  'note-written',
   'phone-lost',
   'answer-settled',
   'clock-warned',

@@ -51,6 +51,33 @@ describe('a withdrawn claim', () => {
   });
 });
 
+describe('a note', () => {
+  it('stands in the trail with who wrote it, changes nothing else, and is read by nobody outside the desk', async () => {
+    const words = 'The depot calls back on Thursday.';
+    const { id, state } = await desk.proposed();
+    const noted = await desk.acts(id, [desk.second, 'notes', { words }]);
+    expect([noted.state, noted.version]).toEqual([state, 4]);
+    expect((await desk.kinds(id)).at(-1)).toBe('note-written');
+    const trail = await desk.client.get(desk.home.analyst, `/v1/claims/${id}/events`);
+    expect(trail.json<{ whole: boolean; items: object[] }>()).toMatchObject({ whole: true });
+    expect(trail.json<{ items: object[] }>().items.at(-1)).toMatchObject({ body: { words } });
+    for (const address of [`/v1/claims/${id}/timeline`, `/v1/claims/${id}/dossier`, `/v1/claims/${id}`]) {
+      const read = await desk.client.get(desk.home.retailerPerson, address);
+      expect([read.statusCode, read.body.includes(words)]).toEqual([200, false]);
+    }
+  });
+
+  it('is written by analysts alone, and is not empty', async () => {
+    const { id } = await desk.proposed();
+    const words = 'Call the depot.';
+    for (const who of [desk.home.retailerPerson, desk.crew, desk.home.owner]) {
+      expect(refusal(await desk.act(who, id, 'notes', { words }))).toEqual([403, 'not-allowed']);
+    }
+    expect(refusal(await desk.act(desk.home.analyst, id, 'notes', { words: '' }))[0]).toBe(400);
+    expect(await desk.kinds(id)).not.toContain('note-written');
+  });
+});
+
 describe('If-Match', () => {
   it.each(ACTS)(
     'is demanded by $noun: 428 without it, 412 with an older version, and nothing happens',

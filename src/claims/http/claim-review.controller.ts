@@ -12,7 +12,7 @@ import { ClaimDecisionsService } from '../claim-decisions.service.js';
 import { ClaimReviewService } from '../claim-review.service.js';
 import { ACT_PROBLEMS } from './act-problems.js';
 import { ClaimDto } from './claim-answers.dto.js';
-import { DecisionDto, InformationDto, QuestionDto, ReasonDto } from './claim.dto.js';
+import { DecisionDto, InformationDto, NoteDto, QuestionDto, ReasonDto } from './claim.dto.js';
 import { answerWith } from './claim.mapper.js';
 import { DecisionNumber } from './decision-number.js';
 import { suppliedFacts } from './supplied-facts.js';
@@ -42,6 +42,23 @@ export class ClaimReviewController {
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<ClaimDto> {
     return answerWith(reply, await this.review.ask(actor, id, body, match));
+  }
+
+  @Post('notes')
+  @Needs('claim.assess')
+  @NeedsVersion()
+  @Creates()
+  @ApiOperation({ summary: 'Write a note into the trail, for the desk alone' })
+  @ApiCreatedResponse({ type: ClaimDto })
+  @Problems(...ACT_PROBLEMS)
+  async remark(
+    @CurrentActor() actor: Actor,
+    @IdParam('id') id: string,
+    @IfMatch() match: VersionMatch,
+    @Body() body: NoteDto,
+    @Res({ passthrough: true }) reply: FastifyReply,
+  ): Promise<ClaimDto> {
+    return answerWith(reply, await this.review.remark(actor, id, body.words, match));
   }
 
   @Post('information')

@@ -155,6 +155,12 @@ export class InformationDto {
   facts?: SuppliedFactsDto;
 }
 
+/** A note for the desk. */
+export class NoteDto {
+  @TextField({ max: 4000, description: 'Stands in the trail for good; no retailer and no crew reads it.' })
+  words: string;
+}
+
 /** What whoever decides says to the retailer. */
 export class WordsToRetailerDto {
   @TextField({ min: 0, max: 2000, optional: true })

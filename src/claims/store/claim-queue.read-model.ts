@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
-import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
+import type { ClaimState, Component, Ground, Remedy } from '../../kernel/vocabulary.js';
 import type { CursorKey } from '../../platform/http/pages.js';
 import type { InformationRequestRow } from './claim.entity.js';
 
@@ -10,6 +10,8 @@ export interface ClaimLine {
   readonly number: string | null;
   readonly state: ClaimState;
   readonly ground: Ground;
+  /** What is broken, as the assessment has it: the component of each finding, without repeats. */
+  readonly components: readonly Component[];
   readonly model: string;
   readonly serial: string;
   readonly retailer: string;
@@ -59,6 +61,8 @@ const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.se
     v.order_reference as "orderReference", c.currency,
     coalesce(d.total_minor, (a.assessment #>> '{remedy,customerTotalMinor}')::bigint) as "totalMinor", d.outcome,
     coalesce(d.body -> 'remedies', jsonb_path_query_array(a.assessment, '$.remedy.chosen[*].remedy'), '[]') as remedies,
+    coalesce((select json_agg(distinct f #>> '{leading,component}')
+      from jsonb_array_elements(a.assessment -> 'findings') f), '[]') as components,
     ${AWAITS} as "awaitingSecondPerson",
     c.due_at as "dueAt", c.due_clock as "dueClock", c.created_at as "openedAt", c.updated_at as "updatedAt"
   from claim c
