@@ -19,7 +19,7 @@ function contrast(a: string, b: string): number {
 }
 
 const css = readFileSync(join(projectRoot(), 'src/web/assets/tokens.css'), 'utf8');
-const [light = '', dark = ''] = css.split('@media (prefers-color-scheme: dark)');
+const [light = '', dark = ''] = css.split('@media screen and (prefers-color-scheme: dark)');
 
 function token(block: string, name: string): string {
   const value = new RegExp(`--${name}: (#[0-9a-f]{6});`).exec(block)?.[1];

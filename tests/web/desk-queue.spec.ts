@@ -57,6 +57,7 @@ function lines(count: number): QueueLine[] {
     number: String(100_000_000 + n),
     state: 'proposed',
     ground: 'damage',
+    components: ['leg'],
     model: 'Drift queen powered base',
     serial: `DR7K${n}`,
     retailer: 'Pellow Sleep',

@@ -71,9 +71,9 @@ export class WebDesk extends ClaimDesk {
   }
 
   /** A claim for missing electronics, inspected with photos and proposed. */
-  async shortageClaim(): Promise<string> {
+  async shortageClaim(over: object = {}): Promise<string> {
     const inspectionId = await this.inspected();
-    const body = { ground: 'shortage', returnReason: undefined, wish: 'part', inspectionId };
+    const body = { ground: 'shortage', returnReason: undefined, wish: 'part', inspectionId, ...over };
     return (await this.proposed(body)).id;
   }
 }

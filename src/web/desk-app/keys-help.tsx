@@ -24,6 +24,7 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['j', 'next claim'],
       ['k', 'claim before'],
       ['Enter', 'open it'],
+      ['x', 'pick it, to go through the picked ones'],
       ['v', 'next view'],
     ],
   },
@@ -36,7 +37,9 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['d', 'agree with the proposal'],
       ['o', 'decide otherwise'],
       ['a', 'ask for information'],
+      ['n', 'write a note'],
       ['w', 'jump to the reasons'],
+      ['Escape', 'back to the queue'],
     ],
   },
   {

@@ -16,6 +16,7 @@ export const CLAIM_ACTS = [
   'close',
   'reopen',
   'withdraw',
+  'note',
 ] as const;
 export type ClaimAct = (typeof CLAIM_ACTS)[number];
 

@@ -1,5 +1,5 @@
 import type { Act } from '../../access/access.contract.js';
-import type { ClaimState, Ground, Remedy } from '../../kernel/vocabulary.js';
+import type { ClaimState, Component, Ground, Remedy } from '../../kernel/vocabulary.js';
 
 /** What the service sends to the pages of the desk: types only, shared by both ends. */
 
@@ -9,6 +9,8 @@ export interface QueueLine {
   readonly number: string | null;
   readonly state: ClaimState;
   readonly ground: Ground;
+  /** What is broken, as the assessment has it. */
+  readonly components: readonly Component[];
   readonly model: string;
   readonly serial: string;
   readonly retailer: string;

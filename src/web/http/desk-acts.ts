@@ -14,6 +14,8 @@ import { fault, maybeText, needText, oneOf, text, texts, versionSeen, type Form 
 type DecisionWish = Parameters<ClaimDecisionsService['decide']>[2];
 type SuppliedFacts = Parameters<ClaimReviewService['lookAgain']>[2]['facts'];
 
+const LONGEST_NOTE = 4000;
+
 /** One act, with everything it needs. */
 interface Doing {
   readonly actor: Actor;
@@ -57,6 +59,8 @@ export class DeskActs {
         return this.settle(doing);
       case 'close':
         return this.settlement.close(actor, id, maybeText(form, 'words', 'The remark') ?? null, doing.match);
+      case 'note':
+        return this.review.remark(actor, id, needText(form, 'words', 'The note', LONGEST_NOTE), doing.match);
       case 'withdraw':
         return this.claims.withdraw(actor, id, needText(form, 'reason', 'The reason'), doing.match);
       default:
@@ -95,7 +99,12 @@ export class DeskActs {
   ): Promise<DecisionWish> {
     const reason = OVERRIDE_REASONS.find((each) => each === text(form, 'reason'));
     const words = maybeText(form, 'words', 'The text');
-    const why = { ...(reason === undefined ? {} : { reason }), ...(words === undefined ? {} : { words }) };
+    const why = {
+      ...(reason === undefined ? {} : { reason }),
+      ...(words === undefined ? {} : { words }),
+      ...saidToRetailer(form),
+      ...mattersFrom(form),
+    };
     if (act === 'approve') return { outcome: 'approved', ...why };
     if (act === 'decline') return { outcome: 'declined', ...why };
     const { currency } = await this.claims.get(actor, id);
@@ -106,6 +115,25 @@ export class DeskActs {
     return { outcome: 'approved', remedies, ...amount, ...why };
   }
 }
+
+/** What is said to the retailer, in the languages in which something was typed. */
+function saidToRetailer(form: Form): Pick<DecisionWish, 'toRetailer'> {
+  const en = maybeText(form, 'retailerEn', 'The text in English');
+  const es = maybeText(form, 'retailerEs', 'The text in Spanish');
+  if (en === undefined && es === undefined) return {};
+  return { toRetailer: { ...(en === undefined ? {} : { en }), ...(es === undefined ? {} : { es }) } };
+}
+
+/** What was the matter, for each finding for which the person named it; the fields are `matter:SUBJECT`. */
+function mattersFrom(form: Form): Pick<DecisionWish, 'explanations'> {
+  const named = Object.keys(form).flatMap((name) => {
+    const explanation = text(form, name);
+    return name.startsWith(MATTER) && explanation !== '' ? [[name.slice(MATTER.length), explanation] as const] : [];
+  });
+  return named.length === 0 ? {} : { explanations: Object.fromEntries(named) };
+}
+
+const MATTER = 'matter:';
 
 function amountFrom(form: Form, currency: string): number {
   const amount = readMoney(text(form, 'amount'), currency);

@@ -6,7 +6,7 @@ import { stateMark } from '../../domain/state-marks.js';
 import { dueIn } from '../../domain/time-words.js';
 import { GROUND_WORDS, sentenceCase } from '../../domain/trade-words.js';
 import { Mark } from '../parts/parts.js';
-import { neighboursOf } from '../queue/last-queue.js';
+import { lastSearch, neighboursOf } from '../queue/last-queue.js';
 
 const PLACES: readonly (readonly [id: string, says: string])[] = [
   ['photos', 'Photos'],
@@ -18,6 +18,7 @@ const PLACES: readonly (readonly [id: string, says: string])[] = [
   ['custody', 'Custody'],
   ['earlier', 'Earlier claims'],
   ['answers', 'Checks'],
+  ['warranty', 'Warranty'],
   ['trail', 'Trail'],
 ];
 
@@ -65,7 +66,9 @@ function Beside({ id }: { readonly id: string }): ReactNode {
   const { before, next, place } = neighboursOf(id);
   return (
     <p className="row beside noprint">
-      <Link to="/">Queue</Link>
+      <Link to="/" search={lastSearch()}>
+        Queue
+      </Link>
       {before === undefined ? null : (
         <Link to="/claims/$id" params={{ id: before }} preload={false}>
           Case before <kbd aria-hidden="true">[</kbd>

@@ -8,7 +8,7 @@ import { useCase } from '../api/case.js';
 import { useKeys } from '../keys.js';
 import { Failing, Loading } from '../parts/states.js';
 import { useTitle } from '../parts/title.js';
-import { neighboursOf } from '../queue/last-queue.js';
+import { lastSearch, neighboursOf } from '../queue/last-queue.js';
 import { ClaimRecoveriesPart } from '../recovery/claim-recoveries.js';
 import { CaseActs } from './case-acts.js';
 import { Answers } from './case-answers.js';
@@ -25,6 +25,7 @@ import { Shares } from './case-shares.js';
 import { Decisions, Questions, Trail } from './case-trail.js';
 import { PhotoPairs } from './photos/photo-pairs.js';
 import { PhotoTable } from './photos/photo-table.js';
+import { Warranty } from './case-warranty.js';
 import { useSeen } from './use-seen.js';
 
 const route = getRouteApi('/claims/$id');
@@ -38,7 +39,11 @@ export function CasePage(): ReactNode {
   const to = (other: string | undefined) => () => {
     if (other !== undefined) void navigate({ to: '/claims/$id', params: { id: other } });
   };
-  useKeys({ '[': to(before), ']': to(next) });
+  useKeys({
+    '[': to(before),
+    ']': to(next),
+    Escape: () => void navigate({ to: '/', search: lastSearch() }),
+  });
   // One case after the other is another page, with nothing left of what was typed for the one before.
   if (found.data) return <Case key={id} view={found.data} />;
   return (
@@ -61,6 +66,7 @@ function Case({ view }: { readonly view: CaseData }): ReactNode {
     d: openAct('approve', 'confirm'),
     o: openAct('other-remedy', 'approve-in-part'),
     a: openAct('ask'),
+    n: openAct('note'),
     w: () => document.getElementById('findings')?.scrollIntoView(),
   });
   useEffect(unfoldForPrint, []);
@@ -89,6 +95,7 @@ function Case({ view }: { readonly view: CaseData }): ReactNode {
           <Earlier view={view} />
           <Answers view={view} />
           <Delivery view={view} />
+          <Warranty view={view} />
           <Trail view={view} />
         </div>
       </div>
@@ -102,15 +109,28 @@ function openAct(...acts: readonly ClaimAct[]): () => void {
     const place = acts.map((act) => document.getElementById(act)).find((each) => each !== null);
     if (!(place instanceof HTMLDetailsElement)) return;
     place.open = true;
-    place.querySelector<HTMLElement>('input:not([type=hidden]), select, textarea, button')?.focus();
+    // What is folded away inside it cannot take the cursor.
+    const controls = place.querySelectorAll<HTMLElement>('input:not([type=hidden]), select, textarea, button');
+    [...controls].find((each) => each.checkVisibility())?.focus();
   };
 }
 
 /** What is folded away belongs to the printed file; browsers without ::details-content leave it out otherwise. */
 function unfoldForPrint(): () => void {
+  let unfolded: readonly Element[] = [];
   const unfold = (): void => {
-    for (const each of document.querySelectorAll('.case > div:not(.says) details')) each.setAttribute('open', '');
+    const folded = [...document.querySelectorAll('.case details:not(.act, .noprint, [open])')];
+    for (const each of folded) each.setAttribute('open', '');
+    unfolded = [...unfolded, ...folded];
+  };
+  const fold = (): void => {
+    for (const each of unfolded) each.removeAttribute('open');
+    unfolded = [];
   };
   addEventListener('beforeprint', unfold);
-  return () => removeEventListener('beforeprint', unfold);
+  addEventListener('afterprint', fold);
+  return () => {
+    removeEventListener('beforeprint', unfold);
+    removeEventListener('afterprint', fold);
+  };
 }

@@ -6,7 +6,7 @@ import type { CaseData } from '../../case-data.js';
 import { Mark, Note, Time } from '../parts/parts.js';
 
 /** Decisions so far, the newest first, with what each said. */
-export function Decisions({ view: { dossier, claim, visit } }: { readonly view: CaseData }): ReactNode {
+export function Decisions({ view: { dossier, claim, visit, assessment } }: { readonly view: CaseData }): ReactNode {
   if (dossier.decisions.length === 0) return null;
   return (
     <section className="sheet stack" id="decisions">
@@ -30,11 +30,29 @@ export function Decisions({ view: { dossier, claim, visit } }: { readonly view: 
               {sentenceCase(decision.reasonCode)}: {decision.words}
             </p>
           )}
+          {Object.entries(decision.body.explanations ?? {}).map(([subject, explanation]) => (
+            <p key={subject}>What was the matter: {faultWords(assessment, subject, explanation)}</p>
+          ))}
+          {(['en', 'es'] as const).map((lang) =>
+            decision.body.toRetailer?.[lang] === undefined ? null : (
+              <p key={lang}>
+                To the retailer{lang === 'es' ? ', in Spanish' : ''}:{' '}
+                <span lang={lang}>{decision.body.toRetailer[lang]}</span>
+              </p>
+            ),
+          )}
           {decision.body.sentBackBecause === undefined ? null : <p>Sent back: {decision.body.sentBackBecause}</p>}
         </div>
       ))}
     </section>
   );
+}
+
+/** An explanation as the assessment calls it; its code where a later one knows it no more. */
+function faultWords(assessment: CaseData['assessment'], subject: string, id: string): string {
+  const finding = assessment?.findings.find((each) => each.subject === subject);
+  const fault = finding?.explanations.find((each) => each.id === id)?.fault ?? id;
+  return finding === undefined ? fault : `${finding.title.en}: ${fault}`;
 }
 
 const DECISION_MARKS = {

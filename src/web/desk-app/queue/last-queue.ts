@@ -1,8 +1,18 @@
 const STORED = 'as-noted-queue';
+const SEARCH = 'as-noted-queue-search';
+
+/** What the address of the queue said. */
+type Search = Readonly<Partial<Record<'view' | 'find' | 'ground', string>>>;
 
 /** Keeps the order of the claims that the queue showed last, in this tab only. @param ids uuids */
-export function keepQueue(ids: readonly string[]): void {
+export function keepQueue(ids: readonly string[], search: Search): void {
   sessionStorage.setItem(STORED, ids.join(' '));
+  sessionStorage.setItem(SEARCH, new URLSearchParams(search).toString());
+}
+
+/** The view of the queue that was shown last, to go back to it. */
+export function lastSearch(): Search {
+  return Object.fromEntries(new URLSearchParams(sessionStorage.getItem(SEARCH) ?? ''));
 }
 
 export interface Neighbours {

@@ -13,6 +13,7 @@ import { Empty, Failing, Loading } from '../parts/states.js';
 import { useTitle } from '../parts/title.js';
 import { KeepView } from './keep-view.js';
 import { keepQueue } from './last-queue.js';
+import { PickedBar, usePicked } from './picked.js';
 import { QueueTable } from './queue-table.js';
 import { isOwn, QueueViews, searchOf } from './queue-views.js';
 import type { QueueWish } from './queue-wish.js';
@@ -31,7 +32,12 @@ export function QueuePage(): ReactNode {
   useTitle(`${own.find((each) => isOwn(each, wish))?.name ?? view.says} · Queue`);
   const search = useRef<HTMLInputElement>(null);
   const lines = useMemo(() => pages.data?.pages.flatMap((page) => page.lines) ?? [], [pages.data]);
-  useEffect(() => keepQueue(lines.map(({ id }) => id)), [lines]);
+  const asIs = useMemo(() => searchOf({ view: view.id, find, ground }), [view.id, find, ground]);
+  useEffect(() => {
+    const ids = lines.map(({ id }) => id);
+    keepQueue(ids, asIs);
+  }, [lines, asIs]);
+  const { picked, pick, letGo } = usePicked(lines);
   const { here, step, table } = usePlace(lines.length, `${view.id} ${find} ${ground}`);
   useKeys({
     j: () => step(1),
@@ -39,6 +45,10 @@ export function QueuePage(): ReactNode {
     Enter: () => {
       const line = lines[here];
       if (line) void navigate({ to: '/claims/$id', params: { id: line.id } });
+    },
+    x: () => {
+      const line = lines[here];
+      if (line) pick(line.id);
     },
     v: () => void navigate({ to: '/', search: nextView(wish, own) }),
   });
@@ -77,7 +87,25 @@ export function QueuePage(): ReactNode {
         <Empty>{narrowed ? 'Nothing in this view is about that. Choose “Everything”.' : view.empty}</Empty>
       ) : null}
       {first && lines.length > 0 ? (
-        <QueueTable ref={table} lines={lines} now={first.now} says={view.says} here={here} />
+        <>
+          <PickedBar
+            picked={lines.filter(({ id }) => picked.has(id))}
+            onGo={(ids) => {
+              keepQueue(ids, asIs);
+              void navigate({ to: '/claims/$id', params: { id: ids[0] ?? '' } });
+            }}
+            onLetGo={letGo}
+          />
+          <QueueTable
+            ref={table}
+            lines={lines}
+            now={first.now}
+            says={view.says}
+            here={here}
+            picked={picked}
+            onPick={pick}
+          />
+        </>
       ) : null}
       {pages.hasNextPage ? (
         <button

@@ -14,15 +14,21 @@ interface TableProps {
   readonly says: string;
   /** Place of the line that the keys are on. */
   readonly here: number;
+  /** Ids of the claims that are picked. */
+  readonly picked: ReadonlySet<string>;
+  readonly onPick: (id: string) => void;
   readonly ref: Ref<HTMLTableElement>;
 }
 
-export function QueueTable({ lines, now, says, here, ref }: TableProps): ReactNode {
+export function QueueTable({ lines, now, says, here, picked, onPick, ref }: TableProps): ReactNode {
   return (
     <table className="queue cards" ref={ref}>
       <caption className="away">{says}</caption>
       <thead>
         <tr>
+          <th scope="col">
+            <span className="away">Picked</span>
+          </th>
           {['Claim', 'Unit', 'About', 'State', 'Due'].map((name) => (
             <th key={name} scope="col">
               {name}
@@ -35,7 +41,7 @@ export function QueueTable({ lines, now, says, here, ref }: TableProps): ReactNo
       </thead>
       <tbody>
         {lines.map((line, index) => (
-          <Row key={line.id} line={line} now={now} here={index === here} />
+          <Row key={line.id} line={line} now={now} here={index === here} picked={picked.has(line.id)} onPick={onPick} />
         ))}
       </tbody>
     </table>
@@ -47,16 +53,31 @@ const Row = memo(function Row({
   line,
   now,
   here,
+  picked,
+  onPick,
 }: {
   readonly line: QueueLine;
   readonly now: string;
   readonly here: boolean;
+  readonly picked: boolean;
+  readonly onPick: (id: string) => void;
 }): ReactNode {
+  const number = line.number === null ? 'Draft' : showClaimNumber(line.number);
   return (
     <tr aria-current={here ? 'true' : undefined}>
+      <td className="tickbox">
+        <label>
+          <input
+            type="checkbox"
+            aria-label={`Pick ${number}, ${line.serial}`}
+            checked={picked}
+            onChange={() => onPick(line.id)}
+          />
+        </label>
+      </td>
       <th scope="row">
         <Link className="number" to="/claims/$id" params={{ id: line.id }} preload={false}>
-          {line.number === null ? 'Draft' : showClaimNumber(line.number)}
+          {number}
         </Link>
         <span className="sub">
           {line.retailer} · {line.orderReference}
@@ -66,7 +87,10 @@ const Row = memo(function Row({
         {line.model}
         <span className="sub nums">{line.serial}</span>
       </td>
-      <td data-label="About">{GROUND_WORDS[line.ground]}</td>
+      <td data-label="About">
+        {GROUND_WORDS[line.ground]}
+        {line.components.length === 0 ? null : <span className="sub">{line.components.join(', ')}</span>}
+      </td>
       <td>
         <Mark {...stateMark(line.state, line.outcome, line.awaitingSecondPerson)} />
       </td>

@@ -55,9 +55,7 @@ export function ClaimRecoveriesPart({ claim }: { readonly claim: string }): Reac
                   {showMoney(recovery.outstandingMinor, recovery.currency)}
                 </td>
                 <td data-label="Papers">
-                  <a href={`/v1/recoveries/${recovery.id}/packet.pdf`} aria-label={`PDF for ${recovery.partyName}`}>
-                    PDF
-                  </a>
+                  <a href={`/v1/recoveries/${recovery.id}/packet.pdf`}>{recovery.reference}.pdf</a>
                 </td>
               </tr>
             ))}
