@@ -1,7 +1,4 @@
-import { parse } from 'csv-parse/sync';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { ClaimsService } from '../../src/claims/claims.service.js';
-import { showClaimNumber } from '../../src/kernel/claim-number.js';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { company, hand, type Hand } from '../support/resources.js';
 import { bearerOf, phonePhoto, WebDesk } from './web-desk.js';
 
@@ -16,88 +13,14 @@ beforeEach(async () => {
   await desk.settle();
   shop = desk.home.retailerPerson;
 });
-afterEach(() => vi.restoreAllMocks());
 
 /** Somebody of another retailer of the same house, with a delivery and a filed return of their own. */
-async function rival(): Promise<{ readonly who: Hand; readonly visit: string; readonly number: string }> {
+async function rival(): Promise<{ readonly who: Hand; readonly visit: string }> {
   const id = await company(desk.data(), desk.home.tenant, 'retailer', 'rival');
   const visit = await desk.delivered(undefined, { retailer: 'rival' });
-  const { number } = await desk.filed({ visitId: visit }, desk.home.analyst);
-  return {
-    who: await hand(desk.data(), desk.home.tenant, ['retailer'], id),
-    visit,
-    number: showClaimNumber(number ?? ''),
-  };
+  await desk.filed({ visitId: visit }, desk.home.analyst);
+  return { who: await hand(desk.data(), desk.home.tenant, ['retailer'], id), visit };
 }
-
-/** Copies of a claim as if each had been withdrawn, opened a minute after the other. */
-async function copies(claim: string, n: number): Promise<void> {
-  await desk.data().rows(
-    `insert into claim select (jsonb_populate_record(null::claim, to_jsonb(c) || jsonb_build_object(
-       'id', gen_random_uuid(), 'number', lpad(i::text, 9, '0'), 'state', 'withdrawn', 'assessment_id', null,
-       'created_at', c.created_at + i * interval '1 minute', 'updated_at', c.updated_at + i * interval '1 minute'))).*
-     from claim c, generate_series(1, $2::integer) i where c.id = $1`,
-    [claim, n],
-  );
-}
-
-const file = (who: Hand, query = '') => desk.page(who, `/claims/export/file?format=csv${query}`);
-const rowsOf = (text: string): Record<string, string>[] => parse(text, { columns: true });
-
-describe('claims as a file', () => {
-  it('hold every claim once over several pages, in both kinds, and none of another retailer', async () => {
-    const claim = await desk.filed();
-    await copies(claim.id, 430);
-    const other = await rival();
-    const rows = rowsOf((await file(shop)).body);
-    const json = (await desk.page(shop, '/claims/export/file?format=json')).json<Record<string, string>[]>();
-    expect(json).toEqual(rows);
-    expect(new Set(rows.map((row) => row['claim'])).size).toBe(431);
-    expect(rows.map((row) => row['claim'])).not.toContain(other.number);
-    expect(rowsOf((await file(other.who)).body).map((row) => row['claim'])).toEqual([other.number]);
-    // What is chosen on the board is what goes into the file.
-    expect(rowsOf((await file(shop, '&view=open')).body)).toHaveLength(1);
-    expect(rowsOf((await file(shop, '&view=closed&find=000000007')).body).map((row) => row['claim'])).toEqual([
-      showClaimNumber('000000007'),
-    ]);
-  });
-
-  it('miss nothing when a claim changes while they are written', async () => {
-    const claim = await desk.filed();
-    await copies(claim.id, 250);
-    const claims = desk.test.app.get(ClaimsService);
-    const list = claims.list.bind(claims);
-    vi.spyOn(claims, 'list').mockImplementation(async (...args) => {
-      const page = await list(...args);
-      await desk
-        .data()
-        .rows(`update claim set updated_at = '2026-04-01T00:00Z' where number in ('000000001', '000000250')`);
-      return page;
-    });
-    const numbers = rowsOf((await file(shop)).body).map((row) => row['claim']);
-    expect([numbers.length, new Set(numbers).size]).toEqual([251, 251]);
-  });
-
-  it('break off where a later page cannot be read, and are a page that says so where the first cannot', async () => {
-    const claim = await desk.filed();
-    await copies(claim.id, 250);
-    const claims = desk.test.app.get(ClaimsService);
-    const list = claims.list.bind(claims);
-    vi.spyOn(claims, 'list').mockImplementation((actor, filter, query) =>
-      query.cursor === undefined ? list(actor, filter, query) : Promise.reject(new Error('the database went away')),
-    );
-    const cookie = `as_noted_session=${bearerOf(shop)}`;
-    const get = () =>
-      fetch(`${desk.address}/claims/export/file?format=json`, { headers: { cookie, accept: 'text/html' } });
-    const begun = await get();
-    expect(begun.status).toBe(200);
-    await expect(begun.text()).rejects.toThrow('terminated');
-    vi.spyOn(claims, 'list').mockRejectedValue(new Error('the database went away'));
-    const failed = await get();
-    expect([failed.status, failed.headers.get('content-disposition')]).toEqual([500, null]);
-    expect(await failed.text()).toContain('Something broke on our side');
-  });
-});
 
 describe('the board', () => {
   it('shows what needs an answer of the retailer, and not what others were asked', async () => {

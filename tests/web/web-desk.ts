@@ -30,6 +30,11 @@ export class WebDesk extends ClaimDesk {
   async settleNow(): Promise<void> {
     this.test.clock.moveTo(TEST_START);
     await this.settle();
+    await this.catchUp();
+  }
+
+  /** The moment that browsers have on their clocks comes; sessions and links are given time. */
+  async catchUp(): Promise<void> {
     const now = Temporal.Now.instant();
     this.test.clock.moveTo(now);
     const later = now.add({ hours: 48 }).toString();

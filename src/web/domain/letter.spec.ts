@@ -35,11 +35,11 @@ describe('a letter', () => {
   it('says what was decided, what it gives and what comes next, dated where the goods are', () => {
     const content = letterContent(SUBJECT, 'en');
     expect(content).toMatchObject({
-      title: 'Decision on claim 482 177 305',
+      title: 'Decision on claim 482\u00a0177\u00a0305',
       date: '4 March 2026',
       to: ['To Pellow Beds', '12 Quay Street', 'Truro'],
       outcome: 'The claim is approved.',
-      gives: ['Your customer gets: a part, an allowance on the price.', 'In all this comes to 809.16 USD.'],
+      gives: ['Your customer gets: a part, an allowance on the price.', 'Money that is paid: 809.16 USD.'],
       words: undefined,
       replaced: undefined,
       from: ['The claims desk', 'Marlow and Finch'],
@@ -62,6 +62,11 @@ describe('a letter', () => {
       [],
       'A later decision has taken the place of this one.',
     ]);
+  });
+
+  it('says that no money is paid where a part is all that is given', () => {
+    const part = withLetter({ remedies: ['part'], totalMinor: 0 });
+    expect(letterContent(part, 'en').gives).toEqual(['Your customer gets: a part.', 'No money is paid with it.']);
   });
 
   it('has the desk’s words in its own language, or in the other one and says so', () => {

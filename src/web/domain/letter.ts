@@ -73,7 +73,8 @@ export interface LetterContent {
 export function letterContent(subject: LetterSubject, lang: LetterLang): LetterContent {
   const { letter, zone } = subject;
   const say = (word: LetterWord, ...values: readonly (string | number)[]) => letterWord(lang, word, ...values);
-  const number = subject.number === null ? '' : showClaimNumber(subject.number);
+  // A number is read out in one go, so that it never breaks over two lines.
+  const number = subject.number === null ? '' : showClaimNumber(subject.number).replaceAll(' ', '\u00a0');
   const facts = [
     { label: say('order'), value: subject.orderReference },
     { label: say('item'), value: subject.model },
@@ -104,7 +105,8 @@ function gives({ letter, currency }: LetterSubject, lang: LetterLang): readonly 
   const given = [...new Set(letter.remedies)].filter((remedy) => remedy !== 'none');
   if (letter.outcome === 'declined' || given.length === 0) return [letterWord(lang, 'nothing')];
   const names = given.map((remedy) => LETTER_REMEDIES[lang][remedy]).join(', ');
-  return [letterWord(lang, 'gets', names), letterWord(lang, 'total', showMoney(letter.totalMinor, currency))];
+  const paid = letterWord(lang, 'total', showMoney(letter.totalMinor, currency));
+  return [letterWord(lang, 'gets', names), letter.totalMinor === 0 ? letterWord(lang, 'noMoney') : paid];
 }
 
 /** The desk's words in the letter's language, or else in the other one, which the heading then names. */

@@ -177,7 +177,7 @@ function Row(props: { readonly line: ClaimLine; readonly now: string; readonly a
           </span>
         )}
       </td>
-      <td data-label="Open for" class="nums">
+      <td data-label="Open for" class="figures">
         {days === undefined ? <span class="quiet">ended</span> : days === 0 ? 'since today' : count(days, 'day')}
       </td>
     </tr>

@@ -40,10 +40,11 @@ export function Letters({ view: { letters, claim, zone } }: Props): VNode | null
                 Decision of {day}: {outcome}
               </a>
               {replaced ? ' (replaced by a later one)' : ''}
-              <span class="sub row">
+              <span class="sub">
                 <a href={`${here}/pdf`}>
                   PDF in English <span class="away">, decision of {day}</span>
-                </a>
+                </a>{' '}
+                ·{' '}
                 <a href={`${here}/pdf?lang=es`} lang="es" hreflang="es">
                   PDF en español <span class="away">, decisión {n}</span>
                 </a>

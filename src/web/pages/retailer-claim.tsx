@@ -124,7 +124,8 @@ function Stands({ view }: { readonly view: RetailerClaimView }): VNode {
 /** "Approved: Refund, 270.00 USD." */
 function decidedWords({ outcome, remedies, totalMinor }: Letter, currency: string): string {
   if (outcome === 'declined') return `${DECIDED[outcome]}: nothing is given or paid.`;
-  return `${DECIDED[outcome]}: ${remediesInWords(remedies).toLowerCase()}, ${showMoney(totalMinor, currency)} in all.`;
+  const given = remediesInWords(remedies).toLowerCase();
+  return `${DECIDED[outcome]}: ${given}${totalMinor === 0 ? '' : `, ${showMoney(totalMinor, currency)}`}.`;
 }
 
 /** By when the next step is due; a day that has passed is owned up to. */
@@ -219,9 +220,10 @@ function Decided({ view: { decision, claim, zone } }: { readonly view: RetailerC
     <section class="sheet stack" id="decision">
       <h2>Decision</h2>
       <p class="big">{sentenceCase(decision.outcome)}</p>
-      <p class="amount-big">{showMoney(decision.totalMinor, claim.currency)}</p>
+      {decision.totalMinor === 0 ? null : <p class="amount-big">{showMoney(decision.totalMinor, claim.currency)}</p>}
       <p>
-        {remediesInWords(decision.remedies)} · <Time at={decision.at} zone={zone} />
+        {decision.outcome === 'declined' ? 'Nothing is given or paid' : remediesInWords(decision.remedies)} ·{' '}
+        <Time at={decision.at} zone={zone} />
       </p>
       {toRetailer.en === undefined && toRetailer.es === undefined ? null : <h3>What the desk adds</h3>}
       {LETTER_LANGS.map((lang) =>
