@@ -25,44 +25,46 @@ export function ComparisonSheet({ comparison }: { readonly comparison: ModelComp
         Version {here} beside version {there}
       </h2>
       <p>{verdict(here, there, onlyChampionRight, onlyChallengerRight, mcnemarP)}</p>
-      <table>
-        <caption>
-          The same {count(cases, 'case')} for both. Right is: the leading explanation is the one that was settled.
-        </caption>
-        <thead>
-          <tr>
-            <th scope="col" />
-            <th scope="col" className="amount">
-              Version {there} right
-            </th>
-            <th scope="col" className="amount">
-              Version {there} wrong
-            </th>
-            <th scope="col">In all</th>
-          </tr>
-        </thead>
-        <tbody>
-          <tr>
-            <th scope="row">Version {here} right</th>
-            <td className="amount">{bothRight}</td>
-            <td className="amount">{onlyChampionRight}</td>
-            <td>{accuracy(champion.all.accuracy)}</td>
-          </tr>
-          <tr>
-            <th scope="row">Version {here} wrong</th>
-            <td className="amount">{onlyChallengerRight}</td>
-            <td className="amount">{bothWrong}</td>
-            <td />
-          </tr>
-          <tr className="total">
-            <th scope="row">In all</th>
-            <td colSpan={2}>
-              Version {there}: {accuracy(challenger.all.accuracy)}
-            </td>
-            <td />
-          </tr>
-        </tbody>
-      </table>
+      <div className="scroll" tabIndex={0} role="region" aria-label="Right and wrong of both versions">
+        <table>
+          <caption>
+            The same {count(cases, 'case')} for both. Right is: the leading explanation is the one that was settled.
+          </caption>
+          <thead>
+            <tr>
+              <td />
+              <th scope="col" className="amount">
+                Version {there} right
+              </th>
+              <th scope="col" className="amount">
+                Version {there} wrong
+              </th>
+              <th scope="col">In all</th>
+            </tr>
+          </thead>
+          <tbody>
+            <tr>
+              <th scope="row">Version {here} right</th>
+              <td className="amount">{bothRight}</td>
+              <td className="amount">{onlyChampionRight}</td>
+              <td>{accuracy(champion.all.accuracy)}</td>
+            </tr>
+            <tr>
+              <th scope="row">Version {here} wrong</th>
+              <td className="amount">{onlyChallengerRight}</td>
+              <td className="amount">{bothWrong}</td>
+              <td />
+            </tr>
+            <tr className="total">
+              <th scope="row">In all</th>
+              <td colSpan={2}>
+                Version {there}: {accuracy(challenger.all.accuracy)}
+              </td>
+              <td />
+            </tr>
+          </tbody>
+        </table>
+      </div>
     </section>
   );
 }

@@ -56,8 +56,10 @@ function SubjectTable(props: PartProps & { readonly subject: string; readonly ti
             <tbody key={component}>
               <tr>
                 <th colSpan={4} scope="rowgroup" className="class">
-                  {COMPONENT_WORDS[component]} · {showChance(sum(those.map(({ one }) => shares.get(one.id) ?? 0)))} of
-                  the sheet
+                  {COMPONENT_WORDS[component]}
+                  {shares.size === 0
+                    ? ''
+                    : ` · ${showChance(sum(those.map(({ one }) => shares.get(one.id) ?? 0)))} of the sheet`}
                 </th>
               </tr>
               {those.map(({ one, index }) => (

@@ -15,8 +15,10 @@ export function ReportSheets({ report, code }: { readonly report: ModelReport; r
       <section className="sheet stack">
         <h2>Version {version}</h2>
         <p className="quiet">
-          No case can be scored: {count(lessons.read, 'decided claim was', 'decided claims were')} read. Claims teach a
-          model once a decision stands on findings of it. Choose other dates, or come back when claims were decided.
+          No case can be scored. Of the decided claims of that time {lessons.read === 0 ? 'none' : `${lessons.read}`}{' '}
+          could be read for it. A decision settles an explanation where it lets the findings stand or names another one;
+          one that reads the evidence otherwise and names none teaches nothing. Choose other dates, or come back when
+          claims were decided.
         </p>
       </section>
     );

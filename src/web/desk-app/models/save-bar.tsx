@@ -3,6 +3,7 @@ import { count, showTime } from '../../domain/time-words.js';
 import { TroubleNote } from '../parts/fields.js';
 import { Mark, Note } from '../parts/parts.js';
 import { ChangeTable } from './change-table.js';
+import { faultPlace } from './fault-words.js';
 import type { ModelDraft } from './use-model-draft.js';
 
 const MOST_FAULTS = 12;
@@ -59,6 +60,7 @@ export function SaveBar(props: { readonly draft: ModelDraft; readonly onLead: (p
                 <button type="button" className="linklike" onClick={() => onLead(pointer)}>
                   {detail}
                 </button>
+                <span className="sub">{faultPlace(pointer, draft.typed)}</span>
               </li>
             ))}
           </ul>

@@ -4,6 +4,7 @@ import { sentenceCase } from '../../domain/trade-words.js';
 import { useKeys } from '../keys.js';
 import { Empty } from '../parts/states.js';
 import { AddSign } from './add-sign.js';
+import type { TypedObservation } from './model-edits.js';
 import type { PartProps } from './model-page.js';
 import { matches } from './sign-list.js';
 import { SignSheet } from './sign-sheet.js';
@@ -50,7 +51,7 @@ export function SignsPart(props: PartProps): ReactNode {
                 >
                   {sentenceCase(one.says)}
                   <span className="sub">
-                    {Object.keys(one.otherwise).map(titleIn(props)).join(', ')}
+                    {titlesOf(props, one)}
                     {most.has(one.id) ? ` · up to ${Math.round(most.get(one.id) ?? 0)} decibans` : ''}
                   </span>
                 </button>
@@ -71,8 +72,9 @@ export function SignsPart(props: PartProps): ReactNode {
   );
 }
 
-function titleIn({ draft }: PartProps): (subject: string) => string {
-  return (subject) => draft.typed.subjects.find(({ id }) => id === subject)?.title.en ?? subject;
+/** The things that a sign says something of, in the order of the model. */
+function titlesOf({ draft }: PartProps, { otherwise }: TypedObservation): string {
+  return draft.typed.subjects.flatMap(({ id, title }) => (Object.hasOwn(otherwise, id) ? [title.en] : [])).join(', ');
 }
 
 /** The greatest weight of each sign on any subject. */

@@ -195,7 +195,7 @@ function NextChecks({ checks, model, onSee }: NextChecksProps): ReactNode {
                     {effortSeconds}
                   </td>
                   <td>
-                    <span className="row">
+                    <span className="row brief">
                       <button type="button" aria-label={`${says}: seen`} onClick={() => onSee(observation, 'present')}>
                         Seen
                       </button>
