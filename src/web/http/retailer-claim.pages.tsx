@@ -14,6 +14,7 @@ import { sendPage } from '../html.js';
 import { letterPdf } from '../letter/letter-pdf.js';
 import { onlookerOf } from '../onlookers.js';
 import { RetailerClaim, type RetailerClaimView } from '../pages/retailer-claim.js';
+import { RetailerPhotos } from '../pages/retailer-photos.js';
 import { RetailerLetter } from '../pages/retailer-letter.js';
 import { RetailerEvidence } from './retailer-evidence.js';
 
@@ -61,6 +62,13 @@ export class RetailerClaimPages {
       />
     );
     sendPage(reply, page, more.tried?.trouble.status ?? 200);
+  }
+
+  /** The photos of a claim on a page of their own. @throws Refused not-found */
+  async photos(actor: Actor, id: string, reply: FastifyReply): Promise<void> {
+    const [claim, line] = [await this.claims.get(actor, id), await this.claims.line(actor, id)];
+    const photos = claim.inspectionId === null ? [] : await this.evidence.photos(actor, claim.inspectionId);
+    sendPage(reply, <RetailerPhotos onlooker={onlookerOf(actor)} claim={claim} line={line} photos={photos} />);
   }
 
   /** One decision as a letter on a page. @throws Refused not-found where there is none of that number in force */

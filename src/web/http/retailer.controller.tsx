@@ -111,6 +111,13 @@ export class RetailerController {
     await this.pages.show(actor, id, reply, { keptIds, ...(done === undefined ? {} : { done }) });
   }
 
+  @Get(':id/photos')
+  @Needs('claim.read')
+  async photos(@CurrentActor() actor: Actor, @IdParam('id') id: string, @Res() reply: FastifyReply): Promise<void> {
+    demandRetailer(actor);
+    await this.pages.photos(actor, id, reply);
+  }
+
   @Get(':id/letters/:n')
   @Needs('claim.read')
   async letter(

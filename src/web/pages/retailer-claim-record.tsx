@@ -76,31 +76,17 @@ export function Answered({ view }: Props): VNode | null {
   );
 }
 
-/** The photos that the retailer may see. They stay folded, and are not loaded, until somebody wants them: the page opens on any phone. */
-export function PhotosSeen({ view: { photos } }: Props): VNode | null {
+/** The photos that the retailer may see have a page of their own, so that this one opens on any phone and line. */
+export function PhotosSeen({ view: { photos, claim } }: Props): VNode | null {
   if (photos.length === 0) return null;
   return (
-    <section class="sheet stack" id="photos">
+    <section class="sheet" id="photos">
       <h2>Photos</h2>
-      <details>
-        <summary>{photos.length === 1 ? 'Show the photo' : `Show ${photos.length} photos`}</summary>
-        <div class="photos">
-          {photos.map(({ id, about }) => (
-            <figure>
-              <a class="frame" href={`/v1/photos/${id}/renditions/1024`}>
-                <img
-                  src={`/v1/photos/${id}/renditions/256`}
-                  alt={`${about}, larger`}
-                  loading="lazy"
-                  width="256"
-                  height="192"
-                />
-              </a>
-              <figcaption>{about}</figcaption>
-            </figure>
-          ))}
-        </div>
-      </details>
+      <p>
+        <a href={`/claims/${claim.id}/photos`}>
+          {photos.length === 1 ? 'Look at the photo' : `Look at the ${photos.length} photos`}
+        </a>
+      </p>
     </section>
   );
 }
