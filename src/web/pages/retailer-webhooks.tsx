@@ -29,9 +29,10 @@ export function RetailerWebhooks({ onlooker }: { readonly onlooker: Onlooker }):
           <p>
             <code>GET /v1/claims/&#123;id&#125;/timeline</code>
           </p>
-          <h3>Take everything with you</h3>
+          <h3>Take your claims with you</h3>
           <p>
-            The <a href="/claims">board</a> gives your claims as a file, for a spreadsheet or for a program.
+            <a href="/claims/export">Export</a> gives your claims as a file, for a spreadsheet or for a program, at once
+            or every week or month.
           </p>
         </section>
       </div>
