@@ -12,7 +12,8 @@ import { InspectionsService } from './inspections.service.js';
 import { PhoneFactHands } from './phone-fact-hands.js';
 import type { PhoneFact, PhoneFactReceipt } from './phone-facts.contract.js';
 import type { PhoneFactRow, PhoneRow } from './store/phone.entity.js';
-import { PhoneReadModel, type OwingPhone } from './store/phone.read-model.js';
+import type { OwingPhone } from './phones.contract.js';
+import { PhoneReadModel } from './store/phone.read-model.js';
 import { PhoneStore, type FactStanding } from './store/phone.store.js';
 
 /** What a phone brings in one request. */

@@ -12,58 +12,32 @@ import {
   missingNumbers,
 } from './domain/phone-facts.js';
 import { InspectionsService } from './inspections.service.js';
-import {
-  PhoneReadModel,
-  type OwingPhone,
-  type PhotoOnPhone,
-  type RefusedFact,
-  type SaidAnswer,
-} from './store/phone.read-model.js';
+import type { Disagreement, GivenAnswer, OwingPhone, PhoneStanding } from './phones.contract.js';
+import { PhoneReadModel, type SaidAnswer } from './store/phone.read-model.js';
 import { PhoneStore } from './store/phone.store.js';
 import type { SettledAnswerRow } from './store/settled-answer.entity.js';
 import { SettledAnswerStore } from './store/settled-answer.store.js';
-
-/** A phone of a visit and what it still owes. */
-export interface PhoneStanding extends OwingPhone {
-  /** Numbers it has given out that never came; at most 100. */
-  readonly missing: readonly number[];
-  readonly photos: readonly PhotoOnPhone[];
-  /** Facts that were kept but could not be done, with the reason. */
-  readonly refused: readonly RefusedFact[];
-}
-
-/** What one phone answered. */
-export interface GivenAnswer {
-  readonly fact: string;
-  readonly phone: string;
-  readonly crew: string;
-  readonly inspection: string;
-  readonly value: unknown;
-  readonly note?: string;
-  /** RFC 3339 by our clock, worked out from the phone's where that is off by more than ten minutes. */
-  readonly at: string;
-  /** By the phone's own clock, where it was off by more than that. */
-  readonly saidAt?: string;
-}
-
-/** A check on which two phones do not agree, and what was settled. */
-export interface Disagreement {
-  /** uuid of the inspection that was begun first among those that say something. */
-  readonly inspection: string;
-  readonly unit: string;
-  readonly serial: string;
-  readonly item: string;
-  readonly answers: readonly GivenAnswer[];
-  /** The newest settlement, also where a phone has said something new since. */
-  readonly settled?: { readonly value: unknown; readonly words: string; readonly at: string; readonly by: string };
-  /** Nobody has settled it as it stands. */
-  readonly open: boolean;
-}
 
 /** The phones of a visit, and the checks on which they do not agree. */
 export interface PhonesOfVisit {
   readonly phones: readonly PhoneStanding[];
   readonly disagreements: readonly Disagreement[];
+}
+
+/** What a claim wants to know of the phones of its visit. */
+export interface ClaimAtVisit {
+  readonly visitId: string;
+  readonly unitId: string;
+  /** null: it rests on no inspection */
+  readonly inspectionId: string | null;
+  /** RFC 3339; null while nothing is decided */
+  readonly decidedAt: string | null;
+}
+
+/** The phones of a claim's visit, what they do not agree on about its unit, and what came late. */
+export interface PhonesOfClaim extends PhonesOfVisit {
+  readonly saidAt: Readonly<Record<string, string>>;
+  readonly factsAfterDecision: number;
 }
 
 const MOST_MISSING = 100;
@@ -99,6 +73,25 @@ export class PhonesService {
         });
       }
       return { phones: standing, disagreements: await this.disagreeing(tx, actor.tenant, visitId) };
+    });
+  }
+
+  /** @throws Refused `not-found` */
+  async ofClaim(actor: Actor, claim: ClaimAtVisit): Promise<PhonesOfClaim> {
+    return this.db.inTenant(scopeOf(actor), async (tx) => {
+      const { tenant } = actor;
+      const { phones, disagreements } = await this.ofVisit(actor, claim.visitId);
+      const said = await this.reading.newestAnswers(tx, tenant, claim.visitId);
+      const off = said
+        .filter((each) => each.inspection === claim.inspectionId && isOff(each))
+        .toSorted((a, b) => a.saidAt.localeCompare(b.saidAt));
+      return {
+        phones,
+        disagreements: disagreements.filter(({ unit }) => unit === claim.unitId),
+        saidAt: Object.fromEntries(off.map(({ item, saidAt }) => [item, saidAt])),
+        factsAfterDecision:
+          claim.decidedAt === null ? 0 : await this.reading.cameAfter(tx, tenant, claim.visitId, claim.decidedAt),
+      };
     });
   }
 
@@ -156,10 +149,14 @@ function givenAnswer(answer: SaidAnswer, now: number): GivenAnswer {
     value,
     ...(note === null ? {} : { note }),
     at,
-    ...(Math.abs(clockAheadSeconds) > CLOCK_TOLERANCE_SECONDS ? { saidAt } : {}),
+    ...(isOff(answer) ? { saidAt } : {}),
   };
 }
 
 function settledView({ value, words, settledAt: at, settledByName: by }: SettledAnswerRow) {
   return { value, words, at, by };
+}
+
+function isOff({ clockAheadSeconds }: SaidAnswer): boolean {
+  return Math.abs(clockAheadSeconds) > CLOCK_TOLERANCE_SECONDS;
 }

@@ -6,7 +6,8 @@ import { Invalid, Refused } from '../platform/http/problems.js';
 import { currentAnswers, withSettled } from './answer-history.js';
 import { checkAnswer, type AnswerValue } from './inspections.contract.js';
 import { InspectionsService } from './inspections.service.js';
-import { PhonesService, type Disagreement } from './phones.service.js';
+import type { Disagreement } from './phones.contract.js';
+import { PhonesService } from './phones.service.js';
 import { SettledAnswerStore } from './store/settled-answer.store.js';
 
 /** What counts from now on, and why. */

@@ -13,7 +13,9 @@ export function deskDoors(actor: Actor): readonly DeskDoor[] {
     { to: '/policies', says: 'Policies', opens: may(actor, 'policy.read') },
     { to: '/models', says: 'Evidence models', opens: may(actor, 'policy.read') },
     { to: '/checklists', says: 'Checklists', opens: may(actor, 'checklist.read') },
-    { href: '/desk/people', says: 'People and keys', opens: may(actor, 'people.manage') },
+    { to: '/phones', says: 'Phones that owe', counts: 'phones', opens: seesTheDesk(actor) },
+    { to: '/trail', says: 'Trail', opens: may(actor, 'claim.verify') },
+    { to: '/people', says: 'People and keys', opens: may(actor, 'people.manage') },
   ];
   return doors.flatMap(({ opens, ...door }) => (opens ? [door] : []));
 }

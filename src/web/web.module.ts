@@ -18,7 +18,7 @@ import { DeskChangesController } from './http/desk-changes.controller.js';
 import { DeskDataController } from './http/desk-data.controller.js';
 import { DeskDataViewsController } from './http/desk-data-views.controller.js';
 import { DeskModelsController } from './http/desk-models.controller.js';
-import { DeskPeopleController } from './http/desk-people.controller.js';
+import { DeskPhonesController } from './http/desk-phones.controller.js';
 import { FrontDoorController } from './http/front-door.controller.js';
 import { RetailerClaimPages } from './http/retailer-claim.pages.js';
 import { RetailerCompanyController } from './http/retailer-company.controller.js';
@@ -41,7 +41,7 @@ import { DeskViewStore } from './store/desk-view.store.js';
     CrewAppController,
     CrewPackController,
     ChecklistPreviewController,
-    DeskPeopleController,
+    DeskPhonesController,
     RetailerExportController,
     RetailerCompanyController,
     RetailerController,

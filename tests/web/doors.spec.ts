@@ -87,7 +87,6 @@ describe('walls', () => {
     ['crew', '/claims'],
     ['retailer', '/desk'],
     ['retailer', '/desk/policies'],
-    ['analyst', '/desk/people'],
   ] as const)('%s is shown out at %s with a page', async (who, path) => {
     const hands = {
       crew: desk.crew,
@@ -192,35 +191,5 @@ describe('sending a form twice', () => {
     ]);
     expect([first.statusCode, second.statusCode].toSorted((a, b) => a - b)).toEqual([204, 412]);
     expect(await desk.data().rows('select n from claim_decision where claim_id = $1', [claim.id])).toEqual([{ n: 1 }]);
-  });
-});
-
-describe('people and keys', () => {
-  it('a key is shown once, works, and is ended by its page', async () => {
-    const made = await desk.form(desk.home.administrator, '/desk/keys', { name: 'shop', scopes: 'claims:read' });
-    const secret = /ank_[A-Za-z0-9_-]+/.exec(made.body)?.[0] ?? '';
-    const read = () => desk.test.app.inject({ url: '/v1/claims', headers: { authorization: `Bearer ${secret}` } });
-    expect((await read()).statusCode).toBe(200);
-    const page = (await desk.page(desk.home.administrator, '/desk/people')).body;
-    expect(page).not.toContain(secret);
-    const end = /\/desk\/keys\/[^/"]+\/end/.exec(page)?.[0] ?? '';
-    expect((await desk.form(desk.home.administrator, end, {})).statusCode).toBe(303);
-    expect((await read()).statusCode).toBe(401);
-  });
-
-  it('a person is added, signs in, and is shut out', async () => {
-    const fields = {
-      name: 'Mara Quist',
-      email: 'mara@example.test',
-      password: 'seven slow boats at night',
-      roles: 'analyst',
-    };
-    expect((await desk.form(desk.home.administrator, '/desk/people', { ...fields, roles: '' })).statusCode).toBe(400);
-    expect((await desk.form(desk.home.administrator, '/desk/people', fields)).statusCode).toBe(303);
-    const signIn = () => desk.form(undefined, '/sign-in', { email: fields.email, password: fields.password });
-    expect((await signIn()).statusCode).toBe(303);
-    const [row] = await desk.data().rows<{ id: string }>('select id from person where email = $1', [fields.email]);
-    await desk.form(desk.home.administrator, `/desk/people/${row?.id ?? ''}/disable`, {});
-    expect((await signIn()).statusCode).toBe(401);
   });
 });

@@ -1,5 +1,5 @@
 import type { PhonesOfVisit } from '../phones.service.js';
-import type { OwingPhone } from '../store/phone.read-model.js';
+import type { OwingPhone } from '../phones.contract.js';
 import type { OwingPhoneView, PhonesOfVisitView } from './phone.dto.js';
 
 export function owingPhoneView(phone: OwingPhone): OwingPhoneView {

@@ -2,46 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { instantText } from '../../platform/db/column-transformers.js';
 import type { PhoneAnswer } from '../domain/phone-facts.js';
-
-/** A phone, with how much it still owes. Instants are RFC 3339 in UTC. */
-export interface OwingPhone {
-  /** uuid made on the phone */
-  readonly phone: string;
-  readonly visit: string;
-  readonly order: string;
-  readonly crew: string;
-  readonly countedTo: number;
-  readonly factsOwed: number;
-  readonly photosOwed: number;
-  /** Since when it owes: the oldest photo that it told of, or when it was last heard. */
-  readonly since: string;
-  /** By how much its clock ran ahead when it last sent; below zero when behind. */
-  readonly clockAheadSeconds: number;
-  readonly lastHeardAt: string;
-  /** Somebody said that it is lost, and it has not been heard since. */
-  readonly lost: { readonly at: string; readonly by: string; readonly because: string } | null;
-  /** Claims of the visit. */
-  readonly claims: readonly { readonly id: string; readonly number: string | null; readonly state: string }[];
-}
-
-/** A photo that a phone says it holds and that is not here. */
-export interface PhotoOnPhone {
-  readonly photo: string;
-  readonly item: string;
-  readonly shows: string;
-  readonly takenAt: string;
-}
-
-/** A fact that was kept but could not be done. */
-export interface RefusedFact {
-  readonly id: string;
-  readonly kind: string;
-  readonly problem: string;
-  readonly inspection: string | null;
-  readonly at: string;
-  /** What the phone said. */
-  readonly body: Readonly<Record<string, unknown>>;
-}
+import type { OwingPhone, PhotoOnPhone, RefusedFact } from '../phones.contract.js';
 
 /** One phone's answer, with whose phone it is and when it was said. */
 export interface SaidAnswer extends PhoneAnswer {
@@ -58,7 +19,7 @@ export interface SaidAnswer extends PhoneAnswer {
 }
 
 /** A photo that was told of, was not taken back, and has not come. `said` is the fact that tells of it. */
-const STILL_ON_PHONE = `said.kind = 'photo' and said.state = 'taken'
+const STILL_ON_PHONE = `said.kind = 'photo' and said.state <> 'refused'
   and not exists (select 1 from exhibit here where here.tenant_id = said.tenant_id and here.inspection_id = said.inspection_id
     and (here.id::text = said.body ->> 'photo' or here.sha256 = said.body ->> 'sha256'))
   and not exists (select 1 from phone_fact gone where gone.tenant_id = said.tenant_id and gone.visit_id = said.visit_id
@@ -130,6 +91,14 @@ export class PhoneReadModel {
       where tenant_id = $1 and visit_id = $2 and phone_id = $3 and state = 'refused' order by n limit 200`;
     const rows = await tx.query<RefusedFact[]>(sql, [tenant, visitId, phone]);
     return rows.map((row) => ({ ...row, at: text(row.at) }));
+  }
+
+  /** How many facts of a visit came after an instant. @param after RFC 3339 */
+  async cameAfter(tx: EntityManager, tenant: string, visitId: string, after: string): Promise<number> {
+    const sql = `select count(*)::int n from phone_fact where tenant_id = $1 and visit_id = $2 and received_at > $3
+      and kind in ('answer', 'stop', 'receipt', 'photo')`;
+    const [row] = await tx.query<{ n: number }[]>(sql, [tenant, visitId, after]);
+    return row?.n ?? 0;
   }
 
   /** Each phone's newest answer to each item of each unit. */

@@ -160,6 +160,26 @@ export const recordRoute = createRoute({
   component: lazyRouteComponent(() => import('./records/record-page.js'), 'RecordPage'),
 });
 
+export const peopleRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/people',
+  component: lazyRouteComponent(() => import('./people/people-page.js'), 'PeoplePage'),
+});
+
+export const phonesRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/phones',
+  component: lazyRouteComponent(() => import('./phones/phones-page.js'), 'PhonesPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['state']),
+});
+
+export const trailRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/trail',
+  component: lazyRouteComponent(() => import('./trail/trail-page.js'), 'TrailPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['source', 'who', 'kind', 'claim', 'from', 'to']),
+});
+
 export const router = createRouter({
   basepath: DESK,
   routeTree: root.addChildren([
@@ -185,6 +205,9 @@ export const router = createRouter({
     rehearsalRoute,
     rehearsedClaimRoute,
     recordRoute,
+    peopleRoute,
+    phonesRoute,
+    trailRoute,
   ]),
   defaultPreload: 'intent',
   scrollRestoration: true,

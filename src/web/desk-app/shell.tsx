@@ -6,6 +6,7 @@ import { read } from './api/http.js';
 import { KeysHelp } from './keys-help.js';
 import { useKeys } from './keys.js';
 import { useLive, type Line } from './live.js';
+import { OwingCount } from './phones/owing-count.js';
 
 export function useOnlooker() {
   return useQuery({
@@ -54,6 +55,8 @@ export function Shell(): ReactNode {
     'g d': go('/due'),
     'g v': go('/visits'),
     'g f': go('/figures'),
+    'g h': go('/phones'),
+    'g t': go('/trail'),
   });
   return (
     <div className="desk">
@@ -65,7 +68,7 @@ export function Shell(): ReactNode {
           As Noted
         </Link>
         <nav aria-label="Desk">
-          {onlooker?.doors.map(({ to, href, says }) =>
+          {onlooker?.doors.map(({ to, href, says, counts }) =>
             to === undefined ? (
               <a key={says} href={href}>
                 {says}
@@ -73,6 +76,7 @@ export function Shell(): ReactNode {
             ) : (
               <Link key={says} to={to} activeOptions={{ exact: to === '/' }}>
                 {says}
+                {counts === 'phones' ? <OwingCount /> : null}
               </Link>
             ),
           )}

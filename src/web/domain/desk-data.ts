@@ -55,6 +55,8 @@ export interface DeskDoor {
   readonly to?: string;
   /** Address outside it. */
   readonly href?: string;
+  /** What is counted beside it. */
+  readonly counts?: 'phones';
 }
 
 /** The person at the desk and the doors that open for them. */

@@ -3,6 +3,7 @@ import { answerOf, answerWords } from '../../domain/walk-view.js';
 import { showTime } from '../../domain/time-words.js';
 import type { CaseData } from '../../case-data.js';
 import { Note, Time } from '../parts/parts.js';
+import { AnswerPhones } from './answer-phones.js';
 
 /** What the crew answered, with what could not be checked. */
 export function Answers({ view }: { readonly view: CaseData }): ReactNode {
@@ -71,6 +72,7 @@ export function Answers({ view }: { readonly view: CaseData }): ReactNode {
                       <Time at={inspection.answeredAt[item.id] ?? ''} zone={view.visit.zone} />
                     </span>
                   )}
+                  <AnswerPhones view={view} item={item.id} />
                   {answer?.note === undefined ? null : <span className="sub">“{answer.note}”</span>}
                 </td>
               </tr>

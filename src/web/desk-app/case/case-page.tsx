@@ -20,6 +20,7 @@ import { Findings } from './case-findings.js';
 import { CaseHead } from './case-head.js';
 import { Clocks, Remedies } from './case-money.js';
 import { News } from './case-news.js';
+import { PhonesOfCase } from './case-phones.js';
 import { Elements, Proposal } from './case-proposal.js';
 import { Shares } from './case-shares.js';
 import { Decisions, Questions, Trail } from './case-trail.js';
@@ -93,6 +94,7 @@ function Case({ view }: { readonly view: CaseData }): ReactNode {
           <Clocks view={view} />
           <Custody view={view} />
           <Earlier view={view} />
+          <PhonesOfCase view={view} seen={seen} />
           <Answers view={view} />
           <Delivery view={view} />
           <Warranty view={view} />
