@@ -135,7 +135,7 @@ describe.skipIf(noBrowser !== undefined)('policies at the desk', () => {
     await second.waitForURL('**order=less**');
     await second.locator('#changes tbody').getByRole('link').click();
     await second.getByRole('heading', { name: 'How it comes about' }).waitFor();
-    const pair = second.locator('.pair').filter({ hasText: 'Restocking percent: 10' }).first();
+    const pair = second.locator('.both-ways').filter({ hasText: 'Restocking percent: 10' }).first();
     expect(await pair.innerText()).toMatch(/Restocking percent: 12\s+Differs/);
     expect(await wrongWith(second, 'a claim under two versions')).toEqual([]);
     const csv = await second.request.get(`${desk.address}${await hrefOf(second, 'The rehearsal', 'csv')}`);

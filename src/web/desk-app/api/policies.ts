@@ -1,4 +1,4 @@
-import { useMutation, useQuery, useQueryClient, type UseQueryResult } from '@tanstack/react-query';
+import { keepPreviousData, useMutation, useQuery, useQueryClient, type UseQueryResult } from '@tanstack/react-query';
 import type {
   ExampleCoverage,
   PolicyAnalysis,
@@ -9,7 +9,7 @@ import type { PolicyVersionState, VersionAct } from '../../domain/policy-marks.j
 import { read, send, Trouble } from './http.js';
 import { useIntent } from './intent.js';
 import type { Paged } from './recoveries.js';
-import type { Rehearsal } from './rehearsals.js';
+import { useRehearsals, type Rehearsal } from './rehearsals.js';
 
 /** Days on the calendar; `to` is the first that no longer belongs to them. */
 export interface Days {
@@ -158,18 +158,36 @@ export function useLife(code: string, version: number | undefined): UseQueryResu
   });
 }
 
-/** What an approver has to see of a version. */
-export function useEvidence(code: string, version: number): UseQueryResult<VersionEvidence> {
-  return useRead(['policy-versions', 'evidence', code, version], `${versionAddress(code, version)}/evidence`);
+/** What an approver has to see of a version; worked out anew only where something that it says may have changed. */
+export function useEvidence({ code, version, hash }: VersionLine): UseQueryResult<VersionEvidence> {
+  const versions = usePolicyVersions(code);
+  const rehearsals = useRehearsals(code);
+  const held = versions.data?.items.find(({ state }) => state === 'in force')?.version;
+  const rehearsed = rehearsals.data?.items.find(
+    (one) => one.version === version && one.hash === hash && one.state === 'finished',
+  )?.id;
+  return useQuery({
+    queryKey: ['evidence', code, version, hash, held, rehearsed],
+    enabled: versions.data !== undefined && !rehearsals.isPending,
+    placeholderData: keepPreviousData,
+    queryFn: async ({ signal }) =>
+      (await read<VersionEvidence>(`${versionAddress(code, version)}/evidence`, signal)).body,
+  });
 }
 
 /** Where a version decides otherwise. @param against absent: the version in force */
 export function useDifference(code: string, version: number, against?: number): UseQueryResult<VersionDifference> {
+  const versions = usePolicyVersions(code);
+  const hashes = (versions.data?.items ?? [])
+    .filter((line) => line.version === version || line.version === against || line.state === 'in force')
+    .map(({ hash }) => hash);
   const query = against === undefined ? '' : `?against=${against}`;
-  return useRead(
-    ['policy-versions', 'difference', code, version, against],
-    `${versionAddress(code, version)}/difference${query}`,
-  );
+  return useQuery({
+    queryKey: ['difference', code, version, against, hashes],
+    enabled: !versions.isPending,
+    queryFn: async ({ signal }) =>
+      (await read<VersionDifference>(`${versionAddress(code, version)}/difference${query}`, signal)).body,
+  });
 }
 
 interface StepWish {

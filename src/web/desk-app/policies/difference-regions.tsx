@@ -1,26 +1,75 @@
 import type { ReactNode } from 'react';
-import type { PolicyChange } from '../../../policies/analysis.contract.js';
-import { count } from '../../domain/time-words.js';
+import type { ChangedSide, PolicyChange, RegionPart } from '../../../policies/analysis.contract.js';
+import { daysInWords } from '../../domain/policy-marks.js';
+import { count, showDate } from '../../domain/time-words.js';
 import { sentenceCase } from '../../domain/trade-words.js';
 
-/** Kinds of case that come out otherwise, each with an example and how many past claims are like it. */
+/** Kinds of case that come out otherwise, each with an example, how many past claims are like it, and where exactly it lies. */
 export function Regions({ changes }: { readonly changes: readonly PolicyChange[] }): ReactNode {
   if (changes.length === 0) return null;
   return (
-    <ul className="plain rows regions">
+    <ol className="plain kinds-of-case">
       {changes.map((change) => (
-        <li key={`${change.decision} ${change.detail} ${change.period?.from ?? ''}`}>
-          <p>
-            <strong>{sentenceCase(change.decision)}</strong> {change.detail}
-          </p>
-          <p className="quiet">
-            {change.example === undefined ? '' : `Example: ${change.example.words}. `}
-            {change.recentClaims === undefined
-              ? ''
-              : change.recentClaims === 0
-                ? 'No claim of the last year is like that.'
-                : `${count(change.recentClaims, 'claim')} of the last year ${change.recentClaims === 1 ? 'is' : 'are'} like that.`}
-          </p>
+        <Region key={`${change.decision} ${change.detail} ${change.period?.from ?? ''}`} change={change} />
+      ))}
+    </ol>
+  );
+}
+
+function Region({ change }: { readonly change: PolicyChange }): ReactNode {
+  const { decision, was, becomes, period, region, example, recentClaims } = change;
+  return (
+    <li>
+      <h3>{sentenceCase(decision)}</h3>
+      <div className="was-now">
+        <p className="was">
+          <span className="quiet">was</span> {sideWords(was)}
+        </p>
+        <p className="becomes">
+          <span className="quiet">becomes</span> <strong>{sideWords(becomes)}</strong>
+        </p>
+      </div>
+      {example === undefined ? null : <p>Example: {example.words}.</p>}
+      {period === undefined ? null : <p>{periodWords(period)}</p>}
+      {recentClaims === undefined ? null : <p className="quiet">{likeThat(recentClaims)}</p>}
+      <details>
+        <summary>When exactly</summary>
+        <ul className="plain">
+          {region.map((part, n) => (
+            <li key={JSON.stringify(part)}>
+              {n === 0 ? null : <p className="quiet">or</p>}
+              <Part part={part} />
+            </li>
+          ))}
+        </ul>
+      </details>
+    </li>
+  );
+}
+
+function sideWords({ words, rules }: ChangedSide): string {
+  return rules.length === 0 ? words : `${words} (${rules.join(', ')})`;
+}
+
+function likeThat(claims: number): string {
+  if (claims === 0) return 'No claim of the last year is like that.';
+  return `${count(claims, 'claim')} of the last year ${claims === 1 ? 'is' : 'are'} like that.`;
+}
+
+function periodWords({ from, before }: NonNullable<PolicyChange['period']>): string {
+  if (from !== undefined) return `Only ${daysInWords(from, before, showDate)}.`;
+  return before === undefined ? '' : `Only before ${showDate(before)}.`;
+}
+
+/** One part of the table, as the cells that hold in it. */
+function Part({ part }: { readonly part: RegionPart }): ReactNode {
+  const cells = Object.entries(part);
+  if (cells.length === 0) return <p>always</p>;
+  return (
+    <ul className="plain cell-set">
+      {cells.map(([column, cell]) => (
+        <li key={column}>
+          {column} <code>{cell}</code>
         </li>
       ))}
     </ul>

@@ -51,7 +51,7 @@ function Waiting(props: { readonly versions: readonly VersionLine[]; readonly me
   return (
     <section className="sheet" id="waiting">
       <h2>Waiting for somebody</h2>
-      <ul className="plain lines">
+      <ul className="plain awaited">
         {props.versions.map(({ code, version, title, state, createdBy, effectiveFrom }) => (
           <li key={`${code} ${version}`}>
             <Mark {...VERSION_MARKS[state]} />

@@ -123,7 +123,9 @@ interface OneActProps extends ActsProps {
 function OneAct({ act, version, evidence, words, onWords }: OneActProps): ReactNode {
   const step = useStep(version, { taken: () => onWords('') });
   const { title, button, tone, label, demands } = FORMS[act];
-  const barred = act === 'approval' && (evidence === undefined || evidence.against.length > 0);
+  // What is shown beside is approved, and nothing else.
+  const isSeen = evidence !== undefined && evidence.hash === version.hash && evidence.against.length === 0;
+  const barred = act === 'approval' && !isSeen;
   return (
     <details className="act" open={act !== 'rejection' && act !== 'withdrawal'}>
       <summary>{title}</summary>
@@ -139,7 +141,7 @@ function OneAct({ act, version, evidence, words, onWords }: OneActProps): ReactN
       >
         <TroubleNote trouble={step.trouble} />
         {act === 'proposal' ? <Days version={version} trouble={step.trouble} /> : null}
-        {act === 'approval' ? <Against evidence={evidence} /> : null}
+        {act === 'approval' ? <Against evidence={evidence?.hash === version.hash ? evidence : undefined} /> : null}
         {act === 'withdrawal' ? (
           <p className="quiet">What held on its days before holds again, from now on; decisions that were made stay.</p>
         ) : null}

@@ -59,7 +59,7 @@ function Failed({ check: { examples } }: { readonly check: PolicyCheck }): React
   const failing = examples.filter(({ passed }) => !passed);
   if (failing.length === 0) return null;
   return (
-    <ul className="plain rows">
+    <ul className="plain kinds-of-case">
       {failing.map(({ id, differences }) => (
         <li key={id}>
           <strong>{id}</strong>
@@ -138,7 +138,7 @@ function Findings({ check }: { readonly check: PolicyCheck }): ReactNode {
 function FindingList({ findings }: { readonly findings: readonly PolicyFinding[] }): ReactNode {
   if (findings.length === 0) return null;
   return (
-    <ul className="plain rows">
+    <ul className="plain kinds-of-case">
       {findings.map((finding) => (
         <li key={`${finding.kind} ${finding.decision ?? ''} ${finding.detail}`}>
           <Mark {...SEVERITY_MARKS[finding.severity]} />

@@ -37,7 +37,7 @@ export function ReviewPage(): ReactNode {
 
 function Review({ version }: { readonly version: ReadVersion }): ReactNode {
   const { code, document } = version;
-  const evidence = useEvidence(code, version.version);
+  const evidence = useEvidence(version);
   return (
     <>
       <div className="head">
@@ -123,9 +123,9 @@ function Steps({ version }: { readonly version: ReadVersion }): ReactNode {
                 </Link>
               </p>
             ) : null}
-            <span className="hash" title="SHA-256 of the content that the step was about">
+            <p className="hash" title="SHA-256 of the content that the step was about">
               {step.hash.slice(0, 16)}…
-            </span>
+            </p>
           </li>
         ))}
       </ol>

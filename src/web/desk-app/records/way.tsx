@@ -24,7 +24,7 @@ interface AnswerProps {
 
 /** What the policy answered, and by which rules. */
 export function Answer({ question: { outcomes, rules, needs }, beside }: AnswerProps): ReactNode {
-  const said = Object.entries(outcomes);
+  const said = Object.entries(outcomes).toSorted(([a], [b]) => a.localeCompare(b));
   return (
     <div className="answer">
       {said.length === 0 ? <p>Not decided.</p> : null}
@@ -55,7 +55,7 @@ export function Answer({ question: { outcomes, rules, needs }, beside }: AnswerP
 
 function Rule({ rule, onlyHere }: { readonly rule: DecidedRule; readonly onlyHere: boolean }): ReactNode {
   return (
-    <div className="rule">
+    <div className="fired">
       <p>
         <code>
           {rule.decision} {rule.rule}
@@ -65,11 +65,13 @@ function Rule({ rule, onlyHere }: { readonly rule: DecidedRule; readonly onlyHer
       {rule.because === undefined ? null : <p>{rule.because}</p>}
       {rule.cells.length === 0 ? null : (
         <ul className="plain cells">
-          {rule.cells.map(({ column, cell, value }) => (
-            <li key={column}>
-              {column} <code>{cell}</code> <span className="quiet">was {valueText(value)}</span>
-            </li>
-          ))}
+          {rule.cells
+            .toSorted((a, b) => a.column.localeCompare(b.column))
+            .map(({ column, cell, value }) => (
+              <li key={column}>
+                {column} <code>{cell}</code> <span className="quiet">was {valueText(value)}</span>
+              </li>
+            ))}
         </ul>
       )}
       {rule.source === undefined ? null : <p className="sub">{rule.source}</p>}

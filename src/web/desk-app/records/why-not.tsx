@@ -80,7 +80,7 @@ function Matter({ matter: { about, given, says, whyNot } }: { readonly matter: N
 function Against({ rule }: { readonly rule: WhyNotRule }): ReactNode {
   const stronger = [...rule.maskedBy, ...rule.overriddenBy];
   return (
-    <div className="rule">
+    <div className="fired">
       <p>
         <code>{rule.rule}</code> would give it{rule.because === undefined ? '.' : `: ${rule.because}`}
       </p>

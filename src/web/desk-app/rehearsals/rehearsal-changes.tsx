@@ -19,10 +19,10 @@ import { showDifference } from './rehearsal-money.js';
 const route = getRouteApi('/rehearsals/$id');
 
 const ORDER_WORDS: Readonly<Record<ChangeOrder, string>> = {
-  money: 'Most money either way first',
-  more: 'Most gained first',
-  less: 'Most lost first',
-  number: 'Number of the claim',
+  money: 'Most money either way',
+  more: 'Most gained',
+  less: 'Most lost',
+  number: 'Number',
 };
 
 interface ChangedProps {

@@ -8,16 +8,23 @@ export function showDifference(amountMinor: number, currency: string): string {
   return amountMinor > 0 ? `+${showMoney(amountMinor, currency)}` : showMoney(amountMinor, currency);
 }
 
-/** What customers get before and after in a sentence for each currency. */
+/** What customers get and what it costs, before and after, in a sentence each for each currency. */
 export function MoneyWords({ money }: { readonly money: readonly MoneySums[] }): ReactNode {
   return money.map((sums) => (
     <p key={sums.currency}>
-      Customers get {showMoney(sums.customerBecomesMinor, sums.currency)} in place of{' '}
-      {showMoney(sums.customerWasMinor, sums.currency)} (
-      {showDifference(sums.customerBecomesMinor - sums.customerWasMinor, sums.currency)}): {count(sums.more, 'claim')}{' '}
-      more, {count(sums.less, 'claim')} less.
+      {turnWords('Customers get', sums.customerWasMinor, sums.customerBecomesMinor, sums.currency)}
+      {sums.more + sums.less === 0
+        ? '.'
+        : `: ${count(sums.more, 'claim')} more, ${count(sums.less, 'claim')} less.`}{' '}
+      {turnWords('It costs', sums.costWasMinor, sums.costBecomesMinor, sums.currency)} in all.
     </p>
   ));
+}
+
+function turnWords(says: string, wasMinor: number, becomesMinor: number, currency: string): string {
+  if (wasMinor === becomesMinor) return `${says} ${showMoney(wasMinor, currency)} as before`;
+  const difference = showDifference(becomesMinor - wasMinor, currency);
+  return `${says} ${showMoney(becomesMinor, currency)} in place of ${showMoney(wasMinor, currency)} (${difference})`;
 }
 
 /** Money before and after, by currency, to the minor unit. */

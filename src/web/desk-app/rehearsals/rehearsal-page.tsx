@@ -1,3 +1,4 @@
+import '../policies/policies.css';
 import './rehearsals.css';
 import { getRouteApi, Link } from '@tanstack/react-router';
 import type { ReactNode } from 'react';
@@ -12,7 +13,7 @@ import { useTitle } from '../parts/title.js';
 import { rehearseOf, reviewOf } from '../policies/addresses.js';
 import { ChangedClaims } from './rehearsal-changes.js';
 import { wishWords } from './rehearsal-list.js';
-import { Result } from './rehearsal-result.js';
+import { Result, ResultMore } from './rehearsal-result.js';
 
 const route = getRouteApi('/rehearsals/$id');
 
@@ -71,8 +72,9 @@ function Whole({ rehearsal }: { readonly rehearsal: Rehearsal }): ReactNode {
       ) : null}
       {result === undefined ? null : (
         <>
-          <Result result={result} comparedWith={comparedWith} />
+          <Result result={result} />
           {result.changed > 0 ? <ChangedClaims rehearsal={rehearsal} kinds={result.kinds} /> : null}
+          <ResultMore result={result} comparedWith={comparedWith} />
         </>
       )}
       <Caution />

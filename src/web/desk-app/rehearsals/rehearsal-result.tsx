@@ -14,9 +14,9 @@ interface ResultProps {
   readonly comparedWith: number | undefined;
 }
 
-/** What a rehearsal found: by how much money, from what to what, for whom, in which kinds of case. */
-export function Result({ result, comparedWith }: ResultProps): ReactNode {
-  const { claims, changed, money, remedies, responsible, holds, whom, regions, problems, cautions } = result;
+/** What a rehearsal found: by how much money, and from what to what. */
+export function Result({ result }: Pick<ResultProps, 'result'>): ReactNode {
+  const { claims, changed, money, remedies, responsible, holds, problems, cautions } = result;
   return (
     <>
       <section className="sheet stack" id="result">
@@ -50,26 +50,35 @@ export function Result({ result, comparedWith }: ResultProps): ReactNode {
         </Note>
       </section>
       {claims === 0 ? null : (
-        <>
-          <section className="sheet stack" id="turns">
-            <h2>From what to what</h2>
-            <Turns title="Remedy" turns={remedies} />
-            <Turns title="Who answers" turns={responsible} />
-            <Turns title="Held for safety" turns={holds} />
-          </section>
-          <section className="sheet stack" id="charts">
-            <h2>Drawn</h2>
-            <Drawn result={result} />
-          </section>
-          <section className="sheet stack" id="whom">
-            <h2>For whom</h2>
-            {(['retailer', 'carrier', 'maker'] as const).map((kind) => (
-              <Parties key={kind} kind={kind} parties={whom[kind]} />
-            ))}
-          </section>
-          {regions.length === 0 ? null : <Regions regions={regions} comparedWith={comparedWith} />}
-        </>
+        <section className="sheet stack" id="turns">
+          <h2>From what to what</h2>
+          <Turns title="Remedy" turns={remedies} />
+          <Turns title="Who answers" turns={responsible} />
+          <Turns title="Held for safety" turns={holds} />
+        </section>
       )}
+    </>
+  );
+}
+
+/** The same drawn, for whom it changes, and in which kinds of case. */
+export function ResultMore({ result, comparedWith }: ResultProps): ReactNode {
+  if (result.claims === 0) return null;
+  return (
+    <>
+      <section className="sheet" id="charts">
+        <h2>Drawn</h2>
+        <div className="drawings">
+          <Drawn result={result} />
+        </div>
+      </section>
+      <section className="sheet stack" id="whom">
+        <h2>For whom</h2>
+        {(['retailer', 'carrier', 'maker'] as const).map((kind) => (
+          <Parties key={kind} kind={kind} parties={result.whom[kind]} />
+        ))}
+      </section>
+      {result.regions.length === 0 ? null : <KindsOfCase regions={result.regions} comparedWith={comparedWith} />}
     </>
   );
 }
@@ -196,14 +205,14 @@ function Parties({ kind, parties }: PartiesProps): ReactNode {
               <td className="amount">{changed}</td>
               <td className="amount">
                 {money.map(({ currency, customerDeltaMinor }) => (
-                  <span className="line" key={currency}>
+                  <span className="sum" key={currency}>
                     {showDifference(customerDeltaMinor, currency)}
                   </span>
                 ))}
               </td>
               <td className="amount">
                 {money.map(({ currency, demandDeltaMinor }) => (
-                  <span className="line" key={currency}>
+                  <span className="sum" key={currency}>
                     {showDifference(demandDeltaMinor, currency)}
                   </span>
                 ))}
@@ -216,46 +225,54 @@ function Parties({ kind, parties }: PartiesProps): ReactNode {
   );
 }
 
-function Regions({
-  regions,
-  comparedWith,
-}: {
+interface KindsProps {
   readonly regions: RehearsalResult['regions'];
   readonly comparedWith: number | undefined;
-}): ReactNode {
+}
+
+/** Where the version decides otherwise; kinds that no claim is like stand apart. */
+function KindsOfCase({ regions, comparedWith }: KindsProps): ReactNode {
+  const [met, others] = [regions.filter(({ claims }) => claims > 0), regions.filter(({ claims }) => claims === 0)];
   return (
-    <section className="sheet stack" id="regions">
+    <section className="sheet stack" id="kinds">
       <h2>Kinds of case</h2>
-      <div className="scroll" tabIndex={0} role="region" aria-label="Kinds of case">
-        <table>
-          <caption>
-            Where the version decides otherwise{comparedWith === undefined ? '' : ` than version ${comparedWith}`}, and
-            how many claims lie there.
-          </caption>
-          <thead>
-            <tr>
-              <th scope="col">Decision</th>
-              <th scope="col">When</th>
-              <th scope="col">Was</th>
-              <th scope="col">Becomes</th>
-              <th scope="col" className="amount">
-                Claims
-              </th>
-            </tr>
-          </thead>
-          <tbody>
-            {regions.map(({ decision, says, was, becomes, claims }) => (
-              <tr key={`${decision} ${says} ${was} ${becomes}`}>
-                <th scope="row">{sentenceCase(decision)}</th>
-                <td>{says}</td>
-                <td>{was}</td>
-                <td>{becomes}</td>
-                <td className="amount">{claims}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <p className="quiet">
+        Where the version decides otherwise{comparedWith === undefined ? '' : ` than version ${comparedWith}`}, and how
+        many claims lie there. A claim may lie in several of them, or come out alike all the same.
+      </p>
+      <Kinds regions={met} />
+      {others.length === 0 ? null : (
+        <details>
+          <summary>{count(others.length, 'kind', 'kinds')} that no claim is like</summary>
+          <Kinds regions={others} />
+        </details>
+      )}
     </section>
+  );
+}
+
+function Kinds({ regions }: Pick<KindsProps, 'regions'>): ReactNode {
+  return (
+    <ol className="plain kinds-of-case">
+      {regions.map(({ decision, says, was, becomes, claims }) => (
+        <li key={`${decision} ${says} ${was} ${becomes}`}>
+          <h3>
+            {sentenceCase(decision)}: {count(claims, 'claim')}
+          </h3>
+          <div className="was-now">
+            <p className="was">
+              <span className="quiet">was</span> {was}
+            </p>
+            <p className="becomes">
+              <span className="quiet">becomes</span> <strong>{becomes}</strong>
+            </p>
+          </div>
+          <details>
+            <summary>When exactly</summary>
+            <p>{sentenceCase(says)}</p>
+          </details>
+        </li>
+      ))}
+    </ol>
   );
 }

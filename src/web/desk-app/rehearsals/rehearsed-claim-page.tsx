@@ -105,7 +105,7 @@ type Heads = readonly [before: string, after: string];
 
 function Pairs(props: { readonly pairs: readonly PairedQuestion<Question>[]; readonly heads: Heads }): ReactNode {
   return props.pairs.map(({ key, was, becomes }) => (
-    <div className="pair" key={key}>
+    <div className="both-ways" key={key}>
       <h3>{questionWords(becomes ?? was)}</h3>
       <div className="sides">
         <div>
@@ -134,13 +134,13 @@ function Outcomes({ change, heads }: { readonly change: RehearsalChange; readonl
     ['Demanded', text(({ demands }) => demandWords(demands, currency))],
     ['Held for safety', text(({ hold }) => (hold ? 'Yes' : 'No'))],
     ['Verdict', text(({ verdict }) => sentenceCase(verdict))],
-    ['Clocks', text(clockWords)],
+    ['Clocks that end otherwise', clockWords(change)],
   ];
   return (
     <section className="sheet" id="outcomes">
       <h2>What comes out</h2>
       <div className="scroll" tabIndex={0} role="region" aria-label="What comes out before and after">
-        <table>
+        <table className="comes-out">
           <caption className="away">What comes out before and after</caption>
           <thead>
             <tr>
@@ -183,7 +183,18 @@ function demandWords(demands: ClaimSide['demands'], currency: string): string {
   return demands.map(({ party, totalMinor }) => `${PARTY_WORDS[party]} ${showMoney(totalMinor, currency)}`).join(', ');
 }
 
-function clockWords({ clocks }: ClaimSide): string {
-  const ends = clocks.map(({ id, endsAt }) => `${id} ${endsAt === null ? 'open' : showTime(endsAt)}`);
-  return ends.length === 0 ? 'As before' : ends.join('; ');
+/** Ends of the clocks that end otherwise; the others are left out. */
+function clockWords({ was, becomes }: RehearsalChange): readonly [string, string] {
+  if (becomes === null) return ['–', '–'];
+  const ends = (side: ClaimSide) => new Map(side.clocks.map(({ id, endsAt }) => [id, endsAt]));
+  const [before, after] = [ends(was), ends(becomes)];
+  const ids = [...new Set([...before.keys(), ...after.keys()])].filter((id) => before.get(id) !== after.get(id));
+  const words = (side: ReadonlyMap<string, string | null>): string =>
+    ids
+      .map((id) => {
+        const end = side.get(id);
+        return `${id} ${end === undefined ? 'does not run' : end === null ? 'has no end yet' : showTime(end)}`;
+      })
+      .join('; ');
+  return ids.length === 0 ? ['None', 'None'] : [words(before), words(after)];
 }
