@@ -15,6 +15,8 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['g then d', 'what is due'],
       ['g then v', 'visits'],
       ['g then f', 'figures'],
+      ['g then h', 'phones that owe'],
+      ['g then t', 'trail'],
     ],
   },
   { where: 'Figures', keys: [['n', 'numbers on and off']] },
