@@ -1,4 +1,5 @@
 import { useMemo, type ReactNode } from 'react';
+import type { EvidenceModel } from '../../../diagnosis/diagnosis.contract.js';
 import { modelDifference } from '../../../diagnosis/study.contract.js';
 import { useModelDocument } from '../api/models.js';
 import { Pick } from '../parts/pick.js';
@@ -16,9 +17,11 @@ export function ChangesPart({ data, draft, at, go }: PartProps): ReactNode {
   const known = wanted !== undefined && wanted === inForce?.version ? inForce.document : undefined;
   const fetched = useModelDocument(line.code, known === undefined ? wanted : undefined);
   const other = known ?? fetched.data;
+  // What is no number yet is shown as it is typed.
+  const typed = draft.typed as EvidenceModel;
   const changes = useMemo(
-    () => (other === undefined ? [] : withoutLearnt(modelDifference(other, draft.sound))),
-    [other, draft.sound],
+    () => (other === undefined ? [] : withoutLearnt(modelDifference(other, typed))),
+    [other, typed],
   );
   if (choices.length === 0)
     return <Empty>This is the only version, so that there is nothing to compare it with.</Empty>;
@@ -46,7 +49,7 @@ export function ChangesPart({ data, draft, at, go }: PartProps): ReactNode {
           caption={`What version ${line.version} has otherwise than version ${wanted ?? ''}`}
           changes={changes}
           from={other}
-          to={draft.sound}
+          to={typed}
         />
       ) : null}
       {other === undefined ? null : (

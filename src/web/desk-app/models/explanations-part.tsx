@@ -155,27 +155,29 @@ function EditWords({ draft, one, base }: EditWordsProps): ReactNode {
           onChange={(fault) => set({ fault })}
           shown
         />
-        <Chosen
-          id={controlAt(`${base}/component`)}
-          label="Component"
-          value={one.component}
-          options={COMPONENTS.map((each) => [each, COMPONENT_WORDS[each]] as const)}
-          onPick={(component) => set({ component })}
-        />
-        <Chosen
-          id={controlAt(`${base}/origin`)}
-          label="Where it comes from"
-          value={one.origin}
-          options={ORIGIN_OPTIONS}
-          onPick={(origin) => set({ origin })}
-        />
-        <Chosen
-          id={controlAt(`${base}/severity`)}
-          label="How bad it is if true"
-          value={one.severity}
-          options={SEVERITY_OPTIONS}
-          onPick={(severity) => set({ severity })}
-        />
+        <div className="grid">
+          <Chosen
+            id={controlAt(`${base}/component`)}
+            label="Component"
+            value={one.component}
+            options={COMPONENTS.map((each) => [each, COMPONENT_WORDS[each]] as const)}
+            onPick={(component) => set({ component })}
+          />
+          <Chosen
+            id={controlAt(`${base}/origin`)}
+            label="Where it comes from"
+            value={one.origin}
+            options={ORIGIN_OPTIONS}
+            onPick={(origin) => set({ origin })}
+          />
+          <Chosen
+            id={controlAt(`${base}/severity`)}
+            label="How bad it is if true"
+            value={one.severity}
+            options={SEVERITY_OPTIONS}
+            onPick={(severity) => set({ severity })}
+          />
+        </div>
         <p>
           <button type="button" className="no" onClick={() => draft.change(removeExplanation(one.id))}>
             Take it out

@@ -24,7 +24,7 @@ export function ModelActs({ data, draft }: { readonly data: ModelData; readonly 
           )}
           {data.inForce === null ? 'It is in force.' : `Version ${data.inForce.version} is in force.`}
         </p>
-        {rights.edit ? <NewDraft data={data} /> : null}
+        {rights.edit ? <NewDraft data={data} draft={draft} /> : null}
       </div>
     );
   return (
@@ -38,19 +38,37 @@ export function ModelActs({ data, draft }: { readonly data: ModelData; readonly 
   );
 }
 
-function NewDraft({ data }: { readonly data: ModelData }): ReactNode {
+/** Another draft of a published version; changes that came too late for it go along. */
+function NewDraft({ data, draft }: { readonly data: ModelData; readonly draft: ModelDraft }): ReactNode {
   const navigate = useNavigate();
   const { code, version } = data.line;
-  const draft = useNewDraft(
-    code,
-    (fresh) => void navigate({ to: '/models/$id/$version', params: { id: code, version: String(fresh) } }),
-  );
+  const { left } = draft;
+  const fresh = useNewDraft(code, (number) => {
+    draft.putBack();
+    void navigate({ to: '/models/$id/$version', params: { id: code, version: String(number) } });
+  });
   return (
     <>
-      <TroubleNote trouble={draft.trouble} />
-      <button type="button" disabled={draft.running} onClick={() => draft.write(data.document)}>
-        {draft.running ? 'Writing…' : `New draft from version ${version}`}
-      </button>
+      <TroubleNote trouble={fresh.trouble} />
+      {left === undefined ? null : (
+        <div className="note warn">
+          <strong>It was published before you saved.</strong>
+          <p>{count(draft.unsaved.length, 'change')} of yours did not go in. They are kept in this browser.</p>
+          <p className="row">
+            <button type="button" className="go" disabled={fresh.running} onClick={() => fresh.write(left)}>
+              New draft with them
+            </button>
+            <button type="button" onClick={draft.putBack}>
+              Drop them
+            </button>
+          </p>
+        </div>
+      )}
+      {left === undefined ? (
+        <button type="button" disabled={fresh.running} onClick={() => fresh.write(data.document)}>
+          {fresh.running ? 'Writing…' : `New draft from version ${version}`}
+        </button>
+      ) : null}
     </>
   );
 }

@@ -130,7 +130,7 @@ function Version({ data, person }: { readonly data: ModelData; readonly person: 
             resetScroll={false}
           >
             {says}
-            {name === 'changes' && draft.unsaved.length > 0 ? (
+            {name === 'changes' && draft.editable && draft.unsaved.length > 0 ? (
               <span className="figures">{draft.unsaved.length}</span>
             ) : null}
           </Link>

@@ -8,12 +8,17 @@ import type { ModelDraft } from './use-model-draft.js';
 
 const MOST_FAULTS = 12;
 
+interface SaveBarProps {
+  readonly draft: ModelDraft;
+  readonly onLead: (pointer: string) => void;
+}
+
 /** How a draft that is being changed stands: what is unsaved, what is wrong, what somebody else saved meanwhile. */
-export function SaveBar(props: { readonly draft: ModelDraft; readonly onLead: (pointer: string) => void }): ReactNode {
-  const { draft, onLead } = props;
+export function SaveBar({ draft, onLead }: SaveBarProps): ReactNode {
   const { unsaved, faults, overtaken } = draft;
   const [refused, setRefused] = useState(false);
   const list = useRef<HTMLDivElement>(null);
+  if (refused && faults.length === 0) setRefused(false);
   const save = (): void => {
     if (faults.length > 0) {
       setRefused(true);
@@ -25,11 +30,16 @@ export function SaveBar(props: { readonly draft: ModelDraft; readonly onLead: (p
   };
   useSaveKey(save);
   return (
-    <section className="savebar" aria-label="This draft">
-      <div className="row spread">
+    <>
+      <section className="savebar row spread" aria-label="This draft">
         <p role="status" className="row">
           <Standing draft={draft} />
         </p>
+        {faults.length === 0 ? null : (
+          <button type="button" className="linklike" onClick={() => list.current?.focus()}>
+            {faults.length === 1 ? 'One thing is wrong' : `${faults.length} things are wrong`}
+          </button>
+        )}
         <p className="row">
           <button type="button" disabled={draft.undo === undefined} onClick={() => draft.undo?.()}>
             Undo
@@ -41,33 +51,44 @@ export function SaveBar(props: { readonly draft: ModelDraft; readonly onLead: (p
             {draft.saving ? 'Saving…' : 'Save'} <kbd>Ctrl S</kbd>
           </button>
         </p>
+      </section>
+      <div className="savenotes">
+        {overtaken ? <Overtaken draft={draft} /> : <TroubleNote trouble={draft.trouble} />}
+        {draft.kept ? null : (
+          <Note tone="warn" title="This browser keeps nothing.">
+            <p>What you type lasts only as long as this page is open. Save often.</p>
+          </Note>
+        )}
+        {faults.length === 0 ? null : (
+          <div className="note bad" tabIndex={-1} ref={list}>
+            <strong>
+              {refused ? 'It cannot be saved yet. ' : ''}
+              {faults.length === 1 ? 'One thing is wrong with it' : `${faults.length} things are wrong with it`}
+            </strong>
+            <FaultList draft={draft} onLead={onLead} />
+          </div>
+        )}
       </div>
-      {overtaken ? <Overtaken draft={draft} /> : <TroubleNote trouble={draft.trouble} />}
-      {draft.kept ? null : (
-        <Note tone="warn" title="This browser keeps nothing.">
-          <p>What you type lasts only as long as this page is open. Save often.</p>
-        </Note>
-      )}
-      {faults.length === 0 ? null : (
-        <div className="note bad" tabIndex={-1} ref={list}>
-          <strong>
-            {refused ? 'It cannot be saved yet. ' : ''}
-            {faults.length === 1 ? 'One thing is wrong with it' : `${faults.length} things are wrong with it`}
-          </strong>
-          <ul>
-            {faults.slice(0, MOST_FAULTS).map(({ pointer, detail }) => (
-              <li key={`${pointer} ${detail}`}>
-                <button type="button" className="linklike" onClick={() => onLead(pointer)}>
-                  {detail}
-                </button>
-                <span className="sub">{faultPlace(pointer, draft.typed)}</span>
-              </li>
-            ))}
-          </ul>
-          {faults.length > MOST_FAULTS ? <p>and {faults.length - MOST_FAULTS} more.</p> : null}
-        </div>
-      )}
-    </section>
+    </>
+  );
+}
+
+function FaultList({ draft, onLead }: SaveBarProps): ReactNode {
+  const { faults, typed } = draft;
+  return (
+    <>
+      <ul>
+        {faults.slice(0, MOST_FAULTS).map(({ pointer, detail }) => (
+          <li key={`${pointer} ${detail}`}>
+            <button type="button" className="linklike" onClick={() => onLead(pointer)}>
+              {detail}
+            </button>
+            <span className="sub">{faultPlace(pointer, typed)}</span>
+          </li>
+        ))}
+      </ul>
+      {faults.length > MOST_FAULTS ? <p>and {faults.length - MOST_FAULTS} more.</p> : null}
+    </>
   );
 }
 

@@ -14,6 +14,8 @@ export interface ModelDraft {
   /** Whether it can be changed: a draft, and somebody who may. */
   readonly editable: boolean;
   readonly typed: TypedModel;
+  /** What this person had typed and not saved when the draft was published; undefined where nothing is left. */
+  readonly left: TypedModel | undefined;
   /** The last state without a fault of form or meaning: what weights and trials are worked out from. */
   readonly sound: EvidenceModel;
   readonly faults: readonly Fault[];
@@ -44,7 +46,7 @@ export function useModelDraft(data: ModelData, person: string): ModelDraft {
   const place = placeOf(person, code, version);
   const editable = data.line.state === 'draft' && data.rights.edit;
   const fresh = (): KeptDraft => ({ typed: data.document, base: data.document, edit: data.edit });
-  const [held, setHeld] = useState<KeptDraft>(() => (editable ? (keptAt(place) ?? fresh()) : fresh()));
+  const [held, setHeld] = useState<KeptDraft>(() => (data.rights.edit ? (keptAt(place) ?? fresh()) : fresh()));
   const [past, setPast] = useState<readonly TypedModel[]>([]);
   const [kept, setKept] = useState(true);
   const [savedAt, setSavedAt] = useState<string>();
@@ -65,15 +67,18 @@ export function useModelDraft(data: ModelData, person: string): ModelDraft {
     if (unsaved.length === 0 && data.edit > held.edit) setHeld(fresh());
   });
   useEffect(() => {
-    if (!editable) return;
+    if (!data.rights.edit) return;
     if (unsaved.length === 0) forgetAt(place);
     else setKept(keepAt(place, held));
-  }, [editable, held, place, unsaved]);
-  const { faults, sound } = useChecked(held.typed, data);
-  const put = (typed: TypedModel): void => setHeld((now) => ({ ...now, typed }));
+  }, [data.rights.edit, held, place, unsaved]);
+  // A version that was published meanwhile is shown as it was published.
+  const typed = editable ? held.typed : data.document;
+  const { faults, sound } = useChecked(typed, data, editable);
+  const put = (next: TypedModel): void => setHeld((now) => ({ ...now, typed: next }));
   return {
     editable,
-    typed: held.typed,
+    typed,
+    left: !editable && unsaved.length > 0 ? held.typed : undefined,
     sound,
     faults,
     unsaved,
@@ -120,14 +125,19 @@ export function withoutLearnt(changes: readonly ModelChange[]): ModelChange[] {
   return changes.filter(({ member }) => !member.startsWith('learnt'));
 }
 
-/** Faults of what is typed, worked out when the keyboard rests, and the last state without any. */
+/** Faults of what is typed, worked out when the keyboard rests, and the last state without any. What is published is past checking. */
 function useChecked(
   typed: TypedModel,
   { checklist, document }: ModelData,
+  editable: boolean,
 ): { faults: readonly Fault[]; sound: EvidenceModel } {
   const resting = useDeferredValue(typed);
-  const outcome = useMemo(() => checkEvidenceModel(resting, checklist ?? undefined), [resting, checklist]);
+  const outcome = useMemo(
+    () => (editable ? checkEvidenceModel(resting, checklist ?? undefined) : undefined),
+    [editable, resting, checklist],
+  );
   const last = useRef(document);
+  if (outcome === undefined) return { faults: [], sound: document };
   if (outcome.ok) last.current = outcome.value;
   return { faults: outcome.ok ? [] : outcome.faults, sound: last.current };
 }
