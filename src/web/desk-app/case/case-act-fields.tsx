@@ -124,7 +124,7 @@ export function Matter({ view, act, trouble }: ActProps): ReactNode {
           id={`${act}-matter-${subject}`}
           name={`matter:${subject}`}
           label={title.en}
-          none={`As found: ${leading.fault}`}
+          none={`Not named; found was “${leading.fault}”`}
           options={explanations.map(
             ({ id, fault, component, origin, probability }) =>
               [id, `${sentenceCase(fault)} (${component}, ${origin}; ${showChance(probability)})`] as const,
@@ -140,11 +140,12 @@ export function Matter({ view, act, trouble }: ActProps): ReactNode {
 export function PolicySays({ view }: ActProps): ReactNode {
   if (view.assessment === undefined) return null;
   const { chosen, customerTotalMinor, currency } = view.assessment.remedy;
-  const remedies = remediesInWords(chosen.map(({ remedy }) => remedy));
+  const given = chosen.map(({ remedy }) => remedy).filter((remedy) => remedy !== 'none');
+  const money = `${showMoney(customerTotalMinor, currency)} to the customer`;
   return (
     <p className="quiet">
-      The policy says: {remedies === '' ? 'no remedy' : remedies}, {showMoney(customerTotalMinor, currency)} to the
-      customer. {paysWords(view)}
+      The policy says: {given.length === 0 ? 'nothing for the customer' : `${remediesInWords(given)}, ${money}`}.{' '}
+      {paysWords(view)}
     </p>
   );
 }

@@ -87,9 +87,11 @@ function OneLink({ link, zone, over, busy, onRenew, onEnd }: OneLinkProps): Reac
 /** The address of a link that was just made: shown now and never again. */
 function Made({ made, visit }: { readonly made: MadeLink; readonly visit: Visit }): ReactNode {
   const when = showWindow(visit.windowFrom, visit.windowTo, visit.zone);
+  const spanish = new Intl.DateTimeFormat('es', { dateStyle: 'long', timeStyle: 'short', timeZone: visit.zone });
+  const cuando = spanish.formatRange(new Date(visit.windowFrom), new Date(visit.windowTo));
   const messages = [
     ['en', 'English', `Visit for order ${visit.order.reference}, ${when}. Open this on your phone: ${made.url}`],
-    ['es', 'Español', `Visita del pedido ${visit.order.reference}, ${when}. Abra esto en su teléfono: ${made.url}`],
+    ['es', 'Español', `Visita del pedido ${visit.order.reference}, ${cuando}. Abra esto en su teléfono: ${made.url}`],
   ] as const;
   return (
     <div role="status">
