@@ -20,6 +20,8 @@ export default defineConfig({
   logLevel: 'warn',
   publicDir: false,
   oxc: { jsx: { runtime: 'automatic', importSource: 'react' } },
+  // What a worker runs comes as modules, as the page itself does.
+  worker: { format: 'es', plugins: () => [withoutServer] },
   build: {
     outDir: at('dist/web/desk'),
     emptyOutDir: true,

@@ -97,6 +97,20 @@ export const checklistRoute = createRoute({
   component: lazyRouteComponent(() => import('./checklists/checklist-page.js'), 'ChecklistPage'),
 });
 
+export const policySheetRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/policies/$id/$version',
+  component: lazyRouteComponent(() => import('./policies/sheet/sheet-page.js'), 'SheetPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['part']),
+});
+
+export const policyTryRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/policies/$id/$version/try',
+  component: lazyRouteComponent(() => import('./policies/sheet/try-page.js'), 'TryPage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['example']),
+});
+
 export const modelsRoute = createRoute({
   getParentRoute: () => root,
   path: '/models',
@@ -195,6 +209,8 @@ export const router = createRouter({
     visitRoute,
     checklistsRoute,
     checklistRoute,
+    policySheetRoute,
+    policyTryRoute,
     modelsRoute,
     modelRoute,
     policiesRoute,

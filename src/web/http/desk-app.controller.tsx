@@ -67,6 +67,8 @@ export class DeskAppController {
     const type = TYPES[name.slice(name.lastIndexOf('.') + 1)];
     const body = type !== undefined && /^[\w-]+(\.[\w-]+)+$/.test(name) ? readBuilt(name) : undefined;
     if (type === undefined || body === undefined) throw new Refused('not-found', 'There is no such file.');
+    // A script that runs as a worker has the policy that it comes with; it loads the rest of itself from here.
+    void reply.header('content-security-policy', `default-src 'self'`);
     // The name holds the hash of what is in it.
     void reply.header('cache-control', 'public, max-age=31536000, immutable').type(type).send(body);
   }

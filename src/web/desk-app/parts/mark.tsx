@@ -30,3 +30,15 @@ export function Mark({ says, shape, tone }: StateMark): ReactNode {
     </span>
   );
 }
+
+/** A shape that stands beside what it is about; its word is for readers of screens. */
+export function ShapeOnly({ says, shape, tone }: StateMark): ReactNode {
+  return (
+    <span className={`shape ${tone}`}>
+      <svg viewBox="0 0 16 16" aria-hidden="true">
+        {SHAPES[shape]}
+      </svg>
+      <span className="away">{says}: </span>
+    </span>
+  );
+}
