@@ -82,13 +82,19 @@ export class PhonesService {
       const { tenant } = actor;
       const { phones, disagreements } = await this.ofVisit(actor, claim.visitId);
       const said = await this.reading.newestAnswers(tx, tenant, claim.visitId);
-      const off = said
-        .filter((each) => each.inspection === claim.inspectionId && isOff(each))
-        .toSorted((a, b) => a.saidAt.localeCompare(b.saidAt));
+      const now = this.clock.now().epochMilliseconds;
+      const given = said
+        .filter(({ inspection }) => inspection === claim.inspectionId)
+        .map((each) => ({ item: each.item, ...givenAnswer(each, now) }))
+        .toSorted((a, b) => a.at.localeCompare(b.at));
+      // Of each item the answer that was given last is the one that is shown.
+      const newest = [...new Map(given.map((each) => [each.item, each])).values()];
       return {
         phones,
         disagreements: disagreements.filter(({ unit }) => unit === claim.unitId),
-        saidAt: Object.fromEntries(off.map(({ item, saidAt }) => [item, saidAt])),
+        saidAt: Object.fromEntries(
+          newest.flatMap(({ item, saidAt }) => (saidAt === undefined ? [] : [[item, saidAt] as const])),
+        ),
         factsAfterDecision:
           claim.decidedAt === null ? 0 : await this.reading.cameAfter(tx, tenant, claim.visitId, claim.decidedAt),
       };

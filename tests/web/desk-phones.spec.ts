@@ -85,6 +85,8 @@ describe.skipIf(noBrowser !== undefined)('phones at the desk', () => {
     await page.locator('#answers').getByText('Two phones disagree').waitFor();
     await part.getByText(/by our clock, .* by the phone’s own/).waitFor();
     await part.getByText('ran 2 hours behind').waitFor();
+    // The answer that counts came from the phone whose clock is right.
+    expect(await page.locator('#answers').getByText('own clock').count()).toBe(0);
     await part.getByText('Waits for 2 photos and 1 note on the phone of').waitFor();
     await part.getByLabel('No', { exact: true }).check();
     await part.getByLabel('Why').fill('The hallway on the photo is empty.');

@@ -19,6 +19,8 @@ export function SettleCheck({ view, seen, disagreement }: SettleCheckProps): Rea
   const { item, answers, settled, open } = disagreement;
   const { zone } = view.visit;
   const said = (value: unknown): string => wordsOf(view, item, value).said;
+  // Two phones of one crew are told apart by how their ids begin.
+  const sameName = new Set(answers.map(({ crew }) => crew)).size < answers.length;
   return (
     <section className="stack" aria-label={`Two phones disagree: ${wordsOf(view, item, null).ask}`}>
       <div className="row spread">
@@ -34,7 +36,8 @@ export function SettleCheck({ view, seen, disagreement }: SettleCheckProps): Rea
           <li key={answer.fact}>
             <strong>{said(answer.value)}</strong>
             <span className="sub">
-              {answer.crew}, <Time at={answer.at} zone={zone} />
+              {answer.crew}
+              {sameName ? `, phone ${answer.phone.slice(0, 4)}` : ''}, <Time at={answer.at} zone={zone} />
               {answer.saidAt === undefined ? '' : ` by our clock, ${showTime(answer.saidAt, zone)} by the phone’s own`}
               {answer.note === undefined ? '' : `: “${answer.note}”`}
             </span>
