@@ -15,6 +15,7 @@ export function deskDoors(actor: Actor): readonly DeskDoor[] {
     { to: '/checklists', says: 'Checklists', opens: may(actor, 'checklist.read') },
     { to: '/phones', says: 'Phones that owe', counts: 'phones', opens: seesTheDesk(actor) },
     { to: '/trail', says: 'Trail', opens: may(actor, 'claim.verify') },
+    { to: '/catalogue', says: 'Catalogue', opens: may(actor, 'catalogue.read') },
     { to: '/people', says: 'People and keys', opens: may(actor, 'people.manage') },
   ];
   return doors.flatMap(({ opens, ...door }) => (opens ? [door] : []));

@@ -98,7 +98,7 @@ describe.skipIf(noBrowser !== undefined)('checklists at the desk', () => {
     await row(1).press('Enter');
     const english = question().getByLabel('English');
     await english.fill('');
-    const fault = page.locator('.faults').getByRole('button', { name: 'This text is empty' });
+    const fault = page.locator('.faults').getByRole('button', { name: 'Check 1, question: This text is empty' });
     await fault.waitFor();
     await page.getByText('Shown is how it stood before them.', { exact: false }).waitFor();
     expect(await wrongWith(page, 'a draft with a fault', 'main')).toEqual([]);

@@ -194,6 +194,25 @@ export const trailRoute = createRoute({
   validateSearch: (search: Record<string, unknown>) => words(search, ['source', 'who', 'kind', 'claim', 'from', 'to']),
 });
 
+export const catalogueRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/catalogue',
+  component: lazyRouteComponent(() => import('./catalogue/catalogue-page.js'), 'CataloguePage'),
+  validateSearch: (search: Record<string, unknown>) => words(search, ['find', 'maker']),
+});
+
+export const newModelRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/catalogue/new',
+  component: lazyRouteComponent(() => import('./catalogue/new-model-page.js'), 'NewModelPage'),
+});
+
+export const catalogueModelRoute = createRoute({
+  getParentRoute: () => root,
+  path: '/catalogue/models/$sku',
+  component: lazyRouteComponent(() => import('./catalogue/model-page.js'), 'ModelPage'),
+});
+
 export const router = createRouter({
   basepath: DESK,
   routeTree: root.addChildren([
@@ -224,6 +243,9 @@ export const router = createRouter({
     peopleRoute,
     phonesRoute,
     trailRoute,
+    catalogueRoute,
+    newModelRoute,
+    catalogueModelRoute,
   ]),
   defaultPreload: 'intent',
   scrollRestoration: true,

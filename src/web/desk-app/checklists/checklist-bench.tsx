@@ -21,11 +21,13 @@ interface BenchProps {
   /** A place that a person is led to. */
   readonly toOpen?: { readonly pointer: string };
   readonly edit?: KeptDraft<Checklist>['edit'];
+  /** What stays at hand below the checks. */
+  readonly strip?: ReactNode;
 }
 
 /** The checks at one side, the phone at the other. */
 export function ChecklistBench(props: BenchProps): ReactNode {
-  const { checklist, sound, faults, editable, toOpen, edit } = props;
+  const { checklist, sound, faults, editable, toOpen, edit, strip } = props;
   const [open, setOpen] = useState<ReadonlySet<string>>(new Set());
   const [find, setFind] = useState('');
   const [only, setOnly] = useState('');
@@ -71,6 +73,7 @@ export function ChecklistBench(props: BenchProps): ReactNode {
         ) : (
           <AroundRead checklist={checklist} part="stops" onShow={showStop} />
         )}
+        {strip}
       </div>
       <Phone
         checklist={sound}

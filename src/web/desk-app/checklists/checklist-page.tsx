@@ -10,6 +10,7 @@ import { useOnlooker } from '../shell.js';
 import { ChecklistBench } from './checklist-bench.js';
 import { ChecklistEditor, keptName } from './checklist-editor.js';
 import {
+  newestOf,
   troubleOf,
   useChecklist,
   useChecklistActs,
@@ -46,7 +47,7 @@ function Version({ served }: { readonly served: ChecklistVersion }): ReactNode {
   const { line, document } = served;
   const { data: onlooker } = useOnlooker();
   const lines = useChecklists().data ?? [];
-  const newest = lines.filter(({ code, state }) => code === line.code && state === 'published').at(-1);
+  const newest = newestOf(lines, line.code);
   const inForce = useChecklist(line.code, newest?.version ?? 0, newest !== undefined);
   const mayWrite = onlooker?.acts.includes('checklist.publish') === true;
   const editable = line.state === 'draft' && mayWrite;

@@ -67,3 +67,27 @@ export function conditionWords(condition: AskCondition, checklist: Checklist): s
 export function itemById(checklist: Checklist, id: string): ChecklistItem | undefined {
   return checklist.sections.flatMap(({ items }) => items).find((item) => item.id === id);
 }
+
+const FIELD_WORDS: Readonly<Record<string, string>> = {
+  ask: 'question',
+  help: 'help',
+  answer: 'answer',
+  askIf: 'conditions',
+  photos: 'photos',
+  yields: 'observations',
+  raises: 'safety stops',
+  id: 'id',
+  component: 'component',
+};
+
+/** Where a pointer leads, as people count: "Check 4, question". */
+export function placeWords(checklist: Checklist, pointer: string): string {
+  const [, part = '', first, , second, field] = pointer.split('/');
+  if (part === 'cautions') return first === undefined ? 'Cautions' : `Caution ${Number(first) + 1}`;
+  if (part === 'stops') return first === undefined ? 'Safety stops' : `Safety stop ${Number(first) + 1}`;
+  if (part !== 'sections' || first === undefined) return 'Before the first check';
+  if (second === undefined) return `Section ${Number(first) + 1}`;
+  const before = checklist.sections.slice(0, Number(first)).reduce((sum, { items }) => sum + items.length, 0);
+  const number = `Check ${before + Number(second) + 1}`;
+  return field === undefined ? number : `${number}, ${FIELD_WORDS[field] ?? field}`;
+}

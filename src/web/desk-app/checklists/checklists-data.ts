@@ -52,6 +52,11 @@ export function useChecklists(): UseQueryResult<readonly ChecklistLine[]> {
   });
 }
 
+/** The newest published version of a code; undefined where none is published. */
+export function newestOf(lines: readonly ChecklistLine[], of: string): ChecklistLine | undefined {
+  return lines.findLast(({ code, state }) => code === of && state === 'published');
+}
+
 /** One version with its document. @param enabled false: it is not asked for */
 export function useChecklist(code: string, version: number, enabled = true): UseQueryResult<ChecklistVersion> {
   return useQuery({
@@ -149,7 +154,7 @@ export function troubleOf(error: unknown): Trouble | undefined {
 /** A unit for the preview: made up, one piece of everything; a model of the same family lends its packing list and masses. */
 export function useExampleUnit(family: Checklist['family']): CrewUnit {
   const found = useQuery({
-    queryKey: ['models', 'example', family],
+    queryKey: ['catalogue-models', 'example', family],
     staleTime: Infinity,
     queryFn: async ({ signal }) => {
       const models = await readAll<{ readonly sku: string; readonly family: string }>('/v1/models', signal);

@@ -1,10 +1,12 @@
 import { useState, type ReactNode } from 'react';
 import type { Checklist } from '../../../inspections/inspections.contract.js';
 import type { Fault } from '../../../kernel/outcome.js';
+import type { Trouble } from '../api/http.js';
 import { TroubleNote } from '../parts/fields.js';
 import type { KeptDraft } from '../parts/kept-draft.js';
 import { Note } from '../parts/parts.js';
 import { troubleOf, useChecklistActs, type ChecklistVersion } from './checklists-data.js';
+import { placeWords } from './checklist-words.js';
 import { DifferenceWords } from './difference-words.js';
 import { missingSpanish } from './missing-spanish.js';
 
@@ -14,19 +16,16 @@ interface SaveBarProps {
   readonly faults: readonly Fault[];
   /** The version that is in force now; undefined where none is. */
   readonly inForce: ChecklistVersion | undefined;
+  /** Why it was not saved. */
+  readonly trouble: Trouble | undefined;
   /** Leads a person to a place. */
   readonly onOpen: (pointer: string) => void;
 }
 
-/** Saving, going back, what is wrong, and publishing. */
+/** How the draft stands: what is saved, what is wrong, and publishing. */
 export function SaveBar(props: SaveBarProps): ReactNode {
-  const { served, draft, faults } = props;
-  const { saving, publishing } = useChecklistActs();
-  const save = (): void => {
-    const sent = draft.document;
-    saving.mutate({ document: sent, base: draft.base }, { onSuccess: ({ version }) => draft.saved(sent, version) });
-  };
-  const trouble = troubleOf(saving.error);
+  const { served, draft, faults, trouble } = props;
+  const { publishing } = useChecklistActs();
   return (
     <section className="sheet stack savebar" aria-labelledby="save">
       <h2 id="save">Save and publish</h2>
@@ -49,30 +48,15 @@ export function SaveBar(props: SaveBarProps): ReactNode {
       ) : (
         <TroubleNote trouble={trouble?.code === 'version-changed' ? undefined : trouble} />
       )}
-      <div className="row">
-        <button
-          type="button"
-          className="go"
-          disabled={!draft.changed || saving.isPending || draft.overtaken}
-          onClick={save}
-        >
-          {saving.isPending ? 'Saving…' : 'Save the draft'}
-        </button>
-        <button type="button" disabled={draft.undo === undefined} onClick={draft.undo}>
-          Undo
-        </button>
-        <button type="button" disabled={draft.redo === undefined} onClick={draft.redo}>
-          Redo
-        </button>
-      </div>
-      <Faults faults={faults} onOpen={props.onOpen} />
+      <Faults checklist={draft.document} faults={faults} onOpen={props.onOpen} />
       <Publish {...props} publishing={publishing} />
     </section>
   );
 }
 
 /** What is wrong, each leading to its place. */
-function Faults({ faults, onOpen }: Pick<SaveBarProps, 'faults' | 'onOpen'>): ReactNode {
+function Faults(props: Pick<SaveBarProps, 'faults' | 'onOpen'> & { readonly checklist: Checklist }): ReactNode {
+  const { checklist, faults, onOpen } = props;
   if (faults.length === 0) return <p className="ok">No faults: it can be saved and published.</p>;
   return (
     <div>
@@ -84,7 +68,7 @@ function Faults({ faults, onOpen }: Pick<SaveBarProps, 'faults' | 'onOpen'>): Re
         {faults.map(({ pointer, detail }) => (
           <li key={`${pointer} ${detail}`}>
             <button type="button" className="linklike" onClick={() => onOpen(pointer)}>
-              {detail}
+              {placeWords(checklist, pointer)}: {detail}
             </button>
           </li>
         ))}

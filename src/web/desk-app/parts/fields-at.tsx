@@ -55,15 +55,18 @@ export function TextAt(
     readonly optional?: boolean;
     readonly rows?: number;
     readonly lang?: string;
+    readonly short?: boolean;
+    readonly mode?: 'decimal' | 'numeric';
   },
 ): ReactNode {
-  const { at, max, optional = false, rows, lang } = props;
+  const { at, max, optional = false, rows, lang, mode } = props;
   const { document, edit } = useEditing();
   const value = valueAt(document, at);
   const control = {
     ...useTied(props),
     maxLength: max,
     lang,
+    inputMode: mode,
     value: typeof value === 'string' ? value : '',
     onChange: ({ currentTarget }: { readonly currentTarget: { readonly value: string } }) => {
       const typed = currentTarget.value;
@@ -168,7 +171,7 @@ export function ChooseAt(
         value={now}
         onChange={({ currentTarget }) => {
           const picked = currentTarget.value;
-          edit((draft) => withValue(draft, at, picked === '' ? undefined : picked));
+          edit((draft) => withValue(draft, at, picked === '' && none !== undefined ? undefined : picked));
         }}
       >
         {none === undefined ? null : <option value="">{none}</option>}
@@ -202,5 +205,24 @@ export function IdAt(props: AtProps & { readonly onRename: (id: string) => void 
         onKeyDown={({ key }) => (key === 'Enter' && typed !== value ? onRename(typed) : undefined)}
       />
     </Around>
+  );
+}
+
+/** Yes or no, as a box that is ticked. */
+export function FlagAt({ at, label }: Omit<AtProps, 'hint'>): ReactNode {
+  const { document, edit } = useEditing();
+  return (
+    <label className="pick">
+      <input
+        id={at}
+        type="checkbox"
+        checked={valueAt(document, at) === true}
+        onChange={({ currentTarget }) => {
+          const { checked } = currentTarget;
+          edit((draft) => withValue(draft, at, checked));
+        }}
+      />
+      {label}
+    </label>
   );
 }

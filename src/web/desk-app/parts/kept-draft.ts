@@ -32,6 +32,8 @@ export interface KeptDraft<T> {
   readonly saved: (sent: T, version: string) => void;
   /** Goes on with one's own text on top of what the service has now. */
   readonly keepMine: () => void;
+  /** Begins anew with what is given, without the steps before. */
+  readonly begin: (served: Served<T>) => void;
   /** Gives one's own text up. */
   readonly takeTheirs: () => void;
 }
@@ -63,6 +65,7 @@ export function useKeptDraft<T extends object>(name: string, served: Served<T>):
     redo: state.future.length === 0 ? undefined : () => setState(stepOn),
     saved: (sent, version) => setState((now) => ({ ...now, origin: sent, base: version, about: '' })),
     keepMine: () => setState((now) => ({ ...now, origin: served.document, base: served.version })),
+    begin: (anew) => setState(fresh(anew)),
     takeTheirs: () => setState(fresh(served)),
   };
 }
