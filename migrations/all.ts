@@ -23,6 +23,7 @@ import { MindPhones1764057600086 } from './1764057600086-mind-phones.js';
 import { TellVisitChanges1764057600088 } from './1764057600088-tell-visit-changes.js';
 import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-changes.js';
 import { MindModelDrafts1764057600094 } from './1764057600094-mind-model-drafts.js';
+import { BeginModels1764057600095 } from './1764057600095-begin-models.js';
 import { KeepAddresses1764057600187 } from './1764057600187-keep-addresses.js';
 import { KeepExports1764057600188 } from './1764057600188-keep-exports.js';
 
@@ -53,6 +54,7 @@ export const ALL_MIGRATIONS = [
   TellVisitChanges1764057600088,
   TellPolicyChanges1764057600093,
   MindModelDrafts1764057600094,
+  BeginModels1764057600095,
   KeepAddresses1764057600187,
   KeepExports1764057600188,
 ];

@@ -13,7 +13,7 @@ import {
   type VersionAddress,
 } from '../platform/documents/document-lifecycle.js';
 import type { Page, PageQuery } from '../platform/http/pages.js';
-import { Refused } from '../platform/http/problems.js';
+import { Invalid, Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import { checkEvidenceModel } from './diagnosis.contract.js';
 import type { EvidenceModelVersionRow } from './store/evidence-model-version.entity.js';
@@ -29,7 +29,7 @@ export class EvidenceModelsService {
 
   constructor(
     db: Database,
-    clock: Clock,
+    private readonly clock: Clock,
     private readonly inspections: InspectionsService,
     private readonly store: EvidenceModelVersionStore,
   ) {
@@ -67,9 +67,22 @@ export class EvidenceModelsService {
     return this.lifecycle.replace(actor, address, match, document, { changedBy: actor.id });
   }
 
-  /** Publishes a draft that somebody else wrote and changed last, as the client has read it. @throws Refused `same-person` */
-  async publish(actor: Actor, address: VersionAddress, match: VersionMatch): Promise<EvidenceModelVersionRow> {
-    return this.lifecycle.publish(actor, address, match);
+  /**
+   * Publishes a draft that somebody else wrote and changed last, as the client has read it.
+   * @param from UTC date from which it is taken, today at the earliest; absent: from now on
+   * @throws Refused `same-person`; Invalid when the day has passed
+   */
+  async publish(
+    actor: Actor,
+    address: VersionAddress,
+    match: VersionMatch,
+    from?: string,
+  ): Promise<EvidenceModelVersionRow> {
+    if (from !== undefined && from < this.today()) {
+      const detail = `${from} has passed. A model is in force from today at the earliest; leave the day out for now.`;
+      throw new Invalid([{ pointer: '#/effectiveFrom', detail }]);
+    }
+    return this.lifecycle.publish(actor, address, match, from === undefined ? {} : { effectiveFrom: from });
   }
 
   /** Brings a published evidence model along; its checklist must be there first. @returns whether it was added */
@@ -77,11 +90,17 @@ export class EvidenceModelsService {
     return this.lifecycle.load(tx, tenant, ready);
   }
 
-  /** A published version. @param ref `code/version`, or `code` for the newest @throws Refused `evidence-model-not-published` */
+  /** A published version. @param ref `code/version`, or `code` for the one in force today @throws Refused `evidence-model-not-published` */
   async published(tx: EntityManager, tenant: string, ref: string): Promise<EvidenceModelVersionRow> {
-    const row = await this.store.publishedByRef(tx, tenant, ref);
+    const row = ref.includes('/')
+      ? await this.store.publishedByRef(tx, tenant, ref)
+      : await this.store.inForce(tx, tenant, ref, this.today());
     if (row === null) throw new Refused('evidence-model-not-published', `Publish the evidence model ${ref} first.`);
     return row;
+  }
+
+  private today(): string {
+    return this.clock.now().toZonedDateTimeISO('UTC').toPlainDate().toString();
   }
 
   /** An evidence model is written for the checklist of the same code; where there is none it is checked by itself. */

@@ -1,4 +1,6 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { EvidenceModelsService } from '../../src/diagnosis/evidence-models.service.js';
+import { Database } from '../../src/platform/db/database.js';
 import { SMALL } from '../support/checklists.js';
 import {
   Client,
@@ -121,6 +123,32 @@ describe('evidence models', () => {
     expect((await client.put(home.owner, `${MODELS}/2`, { document }, '"v2"')).statusCode).toBe(200);
     expect((await publish(home.owner, '"v3"')).statusCode).toBe(403);
     expect((await publish(home.secondOwner, '"v3"')).statusCode).toBe(201);
+  });
+
+  it('are in force from the day on which they begin', async () => {
+    await stock(test, home);
+    const publish = async (version: number, day: string) => {
+      await client.post(home.owner, MODELS, { document: bed() });
+      const match = { 'if-match': '"v1"' };
+      return client.post(home.secondOwner, `${MODELS}/${version}/publication${day}`, undefined, match);
+    };
+    const inForce = () =>
+      test.app
+        .get(Database, { strict: false })
+        .inTenant({ tenant: home.tenant }, (tx) =>
+          test.app.get(EvidenceModelsService, { strict: false }).published(tx, home.tenant, 'bed-base'),
+        );
+    // The clock of the tests stands on 2026-03-02 at UTC.
+    const late = await publish(2, '?effectiveFrom=2026-03-01');
+    expect([late.statusCode, pointersOf(late)]).toEqual([400, ['#/effectiveFrom']]);
+    expect(pointersOf(await publish(3, '?effectiveFrom=tomorrow'))).toEqual(['#/effectiveFrom']);
+    const coming = await publish(4, '?effectiveFrom=2026-03-04');
+    expect(coming.json()).toMatchObject({ state: 'published', effectiveFrom: '2026-03-04' });
+    expect((await inForce()).version).toBe(1);
+    const before = test.clock.now();
+    test.clock.moveTo(Temporal.Instant.from('2026-03-04T00:00:00Z'));
+    expect((await inForce()).version).toBe(4);
+    test.clock.moveTo(before);
   });
 
   it('are refused when they do not fit the checklist of the same code', async () => {

@@ -171,7 +171,12 @@ describe.skipIf(noBrowser !== undefined)('evidence models at the desk', () => {
     const dialog = other.getByRole('dialog', { name: 'Publish version 2' });
     await dialog.getByText('in 3 places', { exact: false }).waitFor();
     expect(await wrongWith(other, 'publishing', 'dialog[open]')).toEqual([]);
-    await dialog.getByRole('button', { name: 'I have read it: publish it' }).click();
+    const publish = dialog.getByRole('button', { name: 'I have read it: publish it' });
+    await dialog.getByLabel('It begins on').fill('2019-01-01');
+    await publish.click();
+    await dialog.getByText('2019-01-01 has passed.', { exact: false }).first().waitFor();
+    await dialog.getByLabel('It begins on').fill('');
+    await publish.click();
     await other.getByText('It is in force.', { exact: false }).waitFor();
     await second.close();
     // The author's page hears of it, and what came too late for it goes into the next draft.

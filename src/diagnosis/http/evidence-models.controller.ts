@@ -3,14 +3,7 @@ import { ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestj
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
-import {
-  DocumentBody,
-  DocumentPage,
-  DocumentVersion,
-  sendDocument,
-  toDocumentSummary,
-  type DocumentSummary,
-} from '../../platform/documents/document-version.dto.js';
+import { DocumentBody } from '../../platform/documents/document-version.dto.js';
 import { VersionParam } from '../../platform/documents/version.pipe.js';
 import { Creates } from '../../platform/http/idempotency.js';
 import { PageQuery, sendPage, type Page } from '../../platform/http/pages.js';
@@ -19,6 +12,14 @@ import { IfMatch, NeedsVersion, type VersionMatch } from '../../platform/http/ve
 import type { EvidenceModel } from '../diagnosis.contract.js';
 import { EvidenceModelsService } from '../evidence-models.service.js';
 import { studyModel } from '../study.contract.js';
+import {
+  EvidenceModelPage,
+  ModelPublicationQuery,
+  sendModel,
+  toModelSummary,
+  EvidenceModelVersion,
+  type EvidenceModelSummary,
+} from './evidence-model.dto.js';
 import { ModelStudy, toStudyViews } from './study.dto.js';
 
 /** Versions of evidence models. */
@@ -30,30 +31,30 @@ export class EvidenceModelsController {
   @Get()
   @Needs('policy.read')
   @ApiOperation({ summary: 'List the versions of all evidence models' })
-  @ApiOkResponse({ type: DocumentPage })
+  @ApiOkResponse({ type: EvidenceModelPage })
   @Problems('cursor-invalid')
   async list(
     @CurrentActor() actor: Actor,
     @Query() query: PageQuery,
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<Page<DocumentSummary>> {
+  ): Promise<Page<EvidenceModelSummary>> {
     const page = await this.models.list(actor, query);
-    return sendPage(request, reply, { ...page, items: page.items.map(toDocumentSummary) });
+    return sendPage(request, reply, { ...page, items: page.items.map(toModelSummary) });
   }
 
   @Get(':code/versions/:version')
   @Needs('policy.read')
   @ApiOperation({ summary: 'Read one version of an evidence model' })
-  @ApiOkResponse({ type: DocumentVersion })
+  @ApiOkResponse({ type: EvidenceModelVersion })
   @Problems('not-found')
   async read(
     @CurrentActor() actor: Actor,
     @Param('code') code: string,
     @VersionParam() version: number,
     @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<DocumentVersion> {
-    return sendDocument(reply, await this.models.read(actor, { code, version }));
+  ): Promise<EvidenceModelVersion> {
+    return sendModel(reply, await this.models.read(actor, { code, version }));
   }
 
   @Get(':code/versions/:version/study')
@@ -75,24 +76,24 @@ export class EvidenceModelsController {
   @Needs('model.edit')
   @Creates()
   @ApiOperation({ summary: 'Write a new version of an evidence model as a draft' })
-  @ApiCreatedResponse({ type: DocumentVersion })
+  @ApiCreatedResponse({ type: EvidenceModelVersion })
   @Problems('evidence-model-invalid', ...CREATION_PROBLEMS)
   async draft(
     @CurrentActor() actor: Actor,
     @Param('code') code: string,
     @Body() body: DocumentBody,
     @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<DocumentVersion> {
+  ): Promise<EvidenceModelVersion> {
     const row = await this.models.draft(actor, code, body.document);
     void reply.header('location', `/v1/evidence-models/${row.code}/versions/${row.version}`);
-    return sendDocument(reply, row);
+    return sendModel(reply, row);
   }
 
   @Put(':code/versions/:version')
   @Needs('model.edit')
   @NeedsVersion()
   @ApiOperation({ summary: 'Change a draft' })
-  @ApiOkResponse({ type: DocumentVersion })
+  @ApiOkResponse({ type: EvidenceModelVersion })
   @Problems('not-found', 'evidence-model-invalid', 'already-published', 'precondition-required', 'version-changed')
   async replace(
     @CurrentActor() actor: Actor,
@@ -101,8 +102,8 @@ export class EvidenceModelsController {
     @IfMatch() match: VersionMatch,
     @Body() body: DocumentBody,
     @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<DocumentVersion> {
-    return sendDocument(reply, await this.models.replace(actor, { code, version }, match, body.document));
+  ): Promise<EvidenceModelVersion> {
+    return sendModel(reply, await this.models.replace(actor, { code, version }, match, body.document));
   }
 
   @Post(':code/versions/:version/publication')
@@ -110,7 +111,7 @@ export class EvidenceModelsController {
   @NeedsVersion()
   @Creates()
   @ApiOperation({ summary: 'Publish a draft that somebody else wrote, as it was read' })
-  @ApiCreatedResponse({ type: DocumentVersion })
+  @ApiCreatedResponse({ type: EvidenceModelVersion })
   @Problems(
     'not-found',
     'same-person',
@@ -125,8 +126,9 @@ export class EvidenceModelsController {
     @Param('code') code: string,
     @VersionParam() version: number,
     @IfMatch() match: VersionMatch,
+    @Query() query: ModelPublicationQuery,
     @Res({ passthrough: true }) reply: FastifyReply,
-  ): Promise<DocumentVersion> {
-    return sendDocument(reply, await this.models.publish(actor, { code, version }, match));
+  ): Promise<EvidenceModelVersion> {
+    return sendModel(reply, await this.models.publish(actor, { code, version }, match, query.effectiveFrom));
   }
 }

@@ -120,9 +120,10 @@ export class DocumentLifecycle<Row extends DocumentVersionRow> {
   /**
    * Publishes a draft as the client has read it. It is checked again, because what it refers to may have changed.
    * @param match absent where drafts cannot be edited
+   * @param more columns beside the document
    * @throws Refused `same-person`, `already-published`, `version-changed`
    */
-  async publish(caller: Caller, address: VersionAddress, match?: VersionMatch): Promise<Row> {
+  async publish(caller: Caller, address: VersionAddress, match?: VersionMatch, more: Partial<Row> = {}): Promise<Row> {
     const by = this.personOf(caller);
     const key = { ...address, tenant: caller.tenant };
     return this.db.inTenant(scopeOf(caller), async (tx) => {
@@ -139,7 +140,8 @@ export class DocumentLifecycle<Row extends DocumentVersionRow> {
       }
       const row = this.stillDraft(found, match);
       await this.demandSound(tx, key, row.body, 'publication');
-      this.demandDone(await this.store.publish(tx, key, row.edit, { by, at: this.clock.now().toString() }));
+      const publication = { by, at: this.clock.now().toString() };
+      this.demandDone(await this.store.publish(tx, key, row.edit, publication, more));
       return this.demand(tx, key);
     });
   }

@@ -112,9 +112,19 @@ export class DocumentVersionStore<Row extends DocumentVersionRow> {
     return this.change(tx, key, edit, { ...more, ...content, edit: edit + 1 });
   }
 
-  /** Publishes a draft when nobody changed or published it meanwhile. @returns false when somebody did */
-  async publish(tx: EntityManager, key: DocumentKey, edit: number, publication: Publication): Promise<boolean> {
-    return this.change(tx, key, edit, { publishedBy: publication.by, publishedAt: publication.at });
+  /**
+   * Publishes a draft when nobody changed or published it meanwhile.
+   * @param more columns that only this kind of document has
+   * @returns false when somebody did
+   */
+  async publish(
+    tx: EntityManager,
+    key: DocumentKey,
+    edit: number,
+    { by, at }: Publication,
+    more: Partial<Row> = {},
+  ): Promise<boolean> {
+    return this.change(tx, key, edit, { ...more, publishedBy: by, publishedAt: at });
   }
 
   private async change(tx: EntityManager, key: DocumentKey, edit: number, values: object): Promise<boolean> {

@@ -16,6 +16,8 @@ export interface ModelVersionLine {
   readonly createdBy: string | null;
   readonly publishedAt: string | null;
   readonly publishedBy: string | null;
+  /** UTC date from which it is taken, where it is not from its publication on. */
+  readonly effectiveFrom: string | null;
   /** Name of whoever last changed the draft after it was written; null where nobody did. */
   readonly changedBy: string | null;
   /** Whether the reader wrote it. */

@@ -59,8 +59,8 @@ export class DeskModelsController {
     const lines = (await this.versions(actor)).filter((one) => one.code === code);
     const line = lines.find((one) => one.version === version);
     if (line === undefined) throw new Refused('not-found', 'There is no such version.');
-    const held = inForceOf(lines);
-    const today = this.clock.now().toZonedDateTimeISO('UTC').toPlainDate().toString();
+    const today = this.today();
+    const held = inForceOf(lines, today);
     return {
       line,
       edit: row.edit,
@@ -77,6 +77,10 @@ export class DeskModelsController {
     };
   }
 
+  private today(): string {
+    return this.clock.now().toZonedDateTimeISO('UTC').toPlainDate().toString();
+  }
+
   /** Every version, the newest of each model first. */
   private async versions(actor: Actor): Promise<ModelVersionLine[]> {
     const names = await this.people.staffNames(actor);
@@ -91,7 +95,7 @@ export class DeskModelsController {
 
   private async line(actor: Actor, code: string, all: readonly ModelVersionLine[]): Promise<ModelLine> {
     const versions = all.filter((one) => one.code === code);
-    const inForce = inForceOf(versions);
+    const inForce = inForceOf(versions, this.today());
     const version = inForce ?? versions[0]?.version ?? 1;
     const { family, basis, explanations, observations } = documentOf(
       (await this.models.read(actor, { code, version })).body,
@@ -140,8 +144,11 @@ export class DeskModelsController {
   }
 }
 
-function inForceOf(versions: readonly ModelVersionLine[]): number | null {
-  return versions.find(({ state }) => state === 'published')?.version ?? null;
+/** The newest published version that has begun. */
+function inForceOf(versions: readonly ModelVersionLine[], today: string): number | null {
+  const begun = ({ state, effectiveFrom }: ModelVersionLine): boolean =>
+    state === 'published' && (effectiveFrom ?? today) <= today;
+  return versions.find(begun)?.version ?? null;
 }
 
 function rightsOf(actor: Actor): ModelRights {
@@ -163,6 +170,7 @@ function lineOf(
     createdBy: named(row.createdBy),
     publishedAt: row.publishedAt,
     publishedBy: named(row.publishedBy),
+    effectiveFrom: row.effectiveFrom,
     changedBy: named(row.changedBy),
     own: row.createdBy === actor.id,
     ownChange: row.changedBy === actor.id,

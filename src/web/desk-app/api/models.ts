@@ -78,22 +78,22 @@ export function useNewDraft(code: string, onDone: (version: number) => void) {
   };
 }
 
-/** Publishes a draft as it was read. */
+/** Publishes a draft as it was read. @returns what takes its count of changes, and the day from which it is taken, empty for now */
 export function usePublication(code: string, version: number) {
   const queries = useQueryClient();
   const keyOf = useIntent();
   const sending = useMutation({
-    mutationFn: (edit: number) =>
-      send(`${versionsOf(code)}/${version}/publication`, {
+    mutationFn: ({ edit, from }: { readonly edit: number; readonly from: string }) =>
+      send(`${versionsOf(code)}/${version}/publication${from === '' ? '' : `?effectiveFrom=${from}`}`, {
         method: 'POST',
         body: {},
         version: `"v${edit}"`,
-        key: keyOf([code, version, edit]),
+        key: keyOf([code, version, edit, from]),
       }),
     onSettled: () => queries.invalidateQueries({ queryKey: ['evidence-models'] }),
   });
   return {
-    publish: (edit: number) => sending.mutate(edit),
+    publish: (edit: number, from: string) => sending.mutate({ edit, from }),
     running: sending.isPending,
     trouble: sending.error instanceof Trouble ? sending.error : undefined,
   };

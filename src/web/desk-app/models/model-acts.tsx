@@ -1,11 +1,11 @@
 import { useNavigate } from '@tanstack/react-router';
 import { useState, type ReactNode } from 'react';
 import type { ModelData } from '../../domain/desk-models.js';
-import { count } from '../../domain/time-words.js';
+import { count, showDate } from '../../domain/time-words.js';
 import { modelDifference } from '../../../diagnosis/study.contract.js';
 import { useNewDraft, usePublication } from '../api/models.js';
 import { Dialog } from '../parts/dialog.js';
-import { TroubleNote } from '../parts/fields.js';
+import { TextLine, TroubleNote } from '../parts/fields.js';
 import { Time } from '../parts/parts.js';
 import { withoutLearnt, type ModelDraft } from './use-model-draft.js';
 
@@ -22,7 +22,7 @@ export function ModelActs({ data, draft }: { readonly data: ModelData; readonly 
               {line.publishedBy === null ? '' : ` by ${line.publishedBy}`}.{' '}
             </>
           )}
-          {data.inForce === null ? 'It is in force.' : `Version ${data.inForce.version} is in force.`}
+          {standing(data)}
         </p>
         {rights.edit ? <NewDraft data={data} draft={draft} /> : null}
       </div>
@@ -91,8 +91,8 @@ function Publish({ data, draft }: { readonly data: ModelData; readonly draft: Mo
             {data.inForce === null
               ? 'No version is in force yet. '
               : `It differs from version ${data.inForce.version}, which is in force, in ${count(changes, 'place')}; the parts “What changed” and “Decided claims” show them and what they do. `}
-            From its publication on, every claim that is assessed is weighed by it; what was assessed before keeps its
-            version. A published version can never be changed, only followed by another.
+            From the day on which it begins every claim that is assessed is weighed by it; what was assessed before
+            keeps its version. A published version can never be changed, only followed by another.
           </p>
           <p>
             {createdBy === null ? 'It came with the service' : `${createdBy} wrote it`}; you publish exactly what is
@@ -105,18 +105,35 @@ function Publish({ data, draft }: { readonly data: ModelData; readonly draft: Mo
             </p>
           ) : null}
           <TroubleNote trouble={publication.trouble} />
-          <p className="row">
-            <button
-              type="button"
-              className="go"
-              disabled={publication.running || draft.unsaved.length > 0}
-              onClick={() => publication.publish(data.edit)}
-            >
+          <form
+            className="stack"
+            onSubmit={(event) => {
+              event.preventDefault();
+              const from = new FormData(event.currentTarget).get('effectiveFrom');
+              publication.publish(data.edit, typeof from === 'string' ? from : '');
+            }}
+          >
+            <TextLine
+              id="publish-from"
+              name="effectiveFrom"
+              label="It begins on"
+              hint="A date at UTC, today at the earliest. Left empty: as soon as it is published."
+              type="date"
+              short
+              trouble={publication.trouble}
+            />
+            <button className="go" disabled={publication.running || draft.unsaved.length > 0}>
               {publication.running ? 'Publishing…' : 'I have read it: publish it'}
             </button>
-          </p>
+          </form>
         </div>
       </Dialog>
     </>
   );
+}
+
+/** Whether a published version is in force, begins later, or was followed by another. */
+function standing({ line, inForce, today }: ModelData): string {
+  if (line.effectiveFrom !== null && line.effectiveFrom > today) return `It begins on ${showDate(line.effectiveFrom)}.`;
+  return inForce === null ? 'It is in force.' : `Version ${inForce.version} is in force.`;
 }

@@ -2,7 +2,7 @@ import './models.css';
 import { Link, useNavigate } from '@tanstack/react-router';
 import type { ReactNode } from 'react';
 import type { ModelLine, ModelRights, ModelVersionLine } from '../../domain/desk-models.js';
-import { count } from '../../domain/time-words.js';
+import { count, showDate } from '../../domain/time-words.js';
 import { sentenceCase } from '../../domain/trade-words.js';
 import { useModelDocument, useModels, useNewDraft } from '../api/models.js';
 import { TroubleNote } from '../parts/fields.js';
@@ -21,7 +21,7 @@ export function ModelsPage(): ReactNode {
           <h1>Evidence models</h1>
           <p className="quiet">
             How strongly each sign speaks for each explanation of damage. A published version never changes; the newest
-            one published is taken for every assessment from then on.
+            one that has begun is taken for every assessment from then on.
           </p>
         </div>
       </div>
@@ -44,7 +44,9 @@ function ModelSheet({ model, rights }: { readonly model: ModelLine; readonly rig
   const { code, versions, inForce } = model;
   const held = versions.find(({ version }) => version === inForce);
   const drafts = versions.filter(({ state }) => state === 'draft');
-  const past = versions.filter(({ state, version }) => state === 'published' && version !== inForce);
+  const published = versions.filter(({ state, version }) => state === 'published' && version !== inForce);
+  const coming = published.filter(({ version }) => inForce === null || version > inForce);
+  const past = published.filter((line) => !coming.includes(line));
   return (
     <section className="sheet stack" aria-labelledby={`model-${code}`}>
       <div className="row spread">
@@ -65,6 +67,7 @@ function ModelSheet({ model, rights }: { readonly model: ModelLine; readonly rig
         ]}
       />
       {drafts.length === 0 ? null : <Versions caption="Drafts" lines={drafts} rights={rights} />}
+      {coming.length === 0 ? null : <Versions caption="Published, to begin later" lines={coming} rights={rights} />}
       {past.length === 0 ? null : (
         <details>
           <summary>Earlier versions ({past.length})</summary>
@@ -79,7 +82,14 @@ function ModelSheet({ model, rights }: { readonly model: ModelLine; readonly rig
 function InForce({ line }: { readonly line: ModelVersionLine }): ReactNode {
   return (
     <>
-      <VersionLink line={line} /> since {line.publishedAt === null ? '–' : <Time at={line.publishedAt} />}
+      <VersionLink line={line} /> since{' '}
+      {line.effectiveFrom !== null ? (
+        showDate(line.effectiveFrom)
+      ) : line.publishedAt === null ? (
+        '–'
+      ) : (
+        <Time at={line.publishedAt} />
+      )}
       {line.publishedBy === null ? '' : `, published by ${line.publishedBy}`}
     </>
   );
@@ -132,6 +142,7 @@ function Versions({ caption, lines, rights }: VersionsProps): ReactNode {
             <td data-label="Published">
               {line.publishedAt === null ? '–' : <Time at={line.publishedAt} />}
               {line.publishedBy === null ? null : <span className="sub">by {line.publishedBy}</span>}
+              {line.effectiveFrom === null ? null : <span className="sub">from {showDate(line.effectiveFrom)}</span>}
             </td>
           </tr>
         ))}
