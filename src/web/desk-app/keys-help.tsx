@@ -69,6 +69,10 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
       ['m', 'mark a place, arrows move it, Shift and arrows size it, Enter keeps it'],
     ],
   },
+  {
+    where: 'Checklists',
+    keys: [['Alt and up or down', 'moves the check that one is in']],
+  },
 ];
 
 /** All keys, and the switch that turns them off. Every one of them has a button as well. */
