@@ -61,6 +61,10 @@ describe.skipIf(noBrowser !== undefined)('policies at the desk', () => {
     await file('tables.csv', 'policy,another,Not this one\r\n');
     await owner.getByRole('button', { name: 'Read it' }).click();
     await owner.getByText('Line 1: The file is of the policy "another"', { exact: false }).first().waitFor();
+    const dmn = await owner.request.get(`${desk.address}/v1${US}/versions/1/export?format=dmn`);
+    await file('model.dmn', await dmn.text());
+    await owner.getByRole('button', { name: 'Read it' }).click();
+    await owner.getByRole('heading', { name: 'Understood of model.dmn' }).waitFor();
     await file('draft.json', JSON.stringify(lessRestocking()));
     await owner.getByRole('button', { name: 'Read it' }).click();
     await owner.getByRole('heading', { name: 'Understood of draft.json' }).waitFor();
@@ -162,6 +166,12 @@ describe.skipIf(noBrowser !== undefined)('policies at the desk', () => {
     expect(put?.from).toBe('2026-05-01');
     await at(owner, US);
     await owner.locator('#calendar').getByText('from 1 May 2026').waitFor();
+    const withdrawal = act(second, 'Take it off the calendar');
+    await withdrawal.getByText('Take it off the calendar', { exact: true }).first().click();
+    await withdrawal.getByLabel('Why').fill('The season is over.');
+    await withdrawal.getByRole('button', { name: 'Take it off the calendar' }).click();
+    await owner.locator('#versions').getByText('Withdrawn').waitFor();
+    await owner.locator('#calendar').getByText('given back when another was withdrawn').waitFor();
   });
 
   it('say why a claim was judged so, and why not otherwise', async () => {
@@ -196,6 +206,10 @@ describe.skipIf(noBrowser !== undefined)('policies at the desk', () => {
     await stranger.getByText('Fetching the policies…').waitFor();
     expect(await wrongWith(stranger, 'fetching', 'main')).toEqual([]);
     await stranger.context().close();
+    const names = async (who: Hand) => (await desk.client.get(who, '/desk-data/names')).json<object>();
+    expect(Object.keys(await names(desk.home.analyst))).toContain(desk.home.owner.id);
+    expect(Object.keys(await names(other.analyst))).not.toContain(desk.home.owner.id);
+    expect(await names(desk.home.retailerPerson)).toMatchObject({ status: 403 });
   });
 
   /** The address of all changes as a file, on the page to which a link leads. */

@@ -1,11 +1,31 @@
 import type { ReactNode } from 'react';
-import type { ChangedSide, PolicyChange, RegionPart } from '../../../policies/analysis.contract.js';
+import type { PolicyChange, RegionPart } from '../../../policies/analysis.contract.js';
 import { daysInWords } from '../../domain/policy-marks.js';
 import { count, showDate } from '../../domain/time-words.js';
 import { sentenceCase } from '../../domain/trade-words.js';
 
-/** Kinds of case that come out otherwise, each with an example, how many past claims are like it, and where exactly it lies. */
+/**
+ * Kinds of case that come out otherwise, each with an example, how many past claims are like it, and where exactly it lies. Where some of them
+ * have claims, those without stand apart.
+ */
 export function Regions({ changes }: { readonly changes: readonly PolicyChange[] }): ReactNode {
+  const met = changes.filter(({ recentClaims = 0 }) => recentClaims > 0);
+  const others = changes.filter(({ recentClaims = 0 }) => recentClaims === 0);
+  if (met.length === 0) return <List changes={others} />;
+  return (
+    <>
+      <List changes={met} />
+      {others.length === 0 ? null : (
+        <details>
+          <summary>{count(others.length, 'kind', 'kinds')} that no claim of the last year is like</summary>
+          <List changes={others} />
+        </details>
+      )}
+    </>
+  );
+}
+
+function List({ changes }: { readonly changes: readonly PolicyChange[] }): ReactNode {
   if (changes.length === 0) return null;
   return (
     <ol className="plain kinds-of-case">
@@ -23,10 +43,10 @@ function Region({ change }: { readonly change: PolicyChange }): ReactNode {
       <h3>{sentenceCase(decision)}</h3>
       <div className="was-now">
         <p className="was">
-          <span className="quiet">was</span> {sideWords(was)}
+          <span className="quiet">was</span> {was.words}
         </p>
         <p className="becomes">
-          <span className="quiet">becomes</span> <strong>{sideWords(becomes)}</strong>
+          <span className="quiet">becomes</span> <strong>{becomes.words}</strong>
         </p>
       </div>
       {example === undefined ? null : <p>Example: {example.words}.</p>}
@@ -45,10 +65,6 @@ function Region({ change }: { readonly change: PolicyChange }): ReactNode {
       </details>
     </li>
   );
-}
-
-function sideWords({ words, rules }: ChangedSide): string {
-  return rules.length === 0 ? words : `${words} (${rules.join(', ')})`;
 }
 
 function likeThat(claims: number): string {
