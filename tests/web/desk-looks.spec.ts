@@ -58,6 +58,13 @@ describe.skipIf(noBrowser !== undefined)('every page of the desk', () => {
     const claim = await decidedBentFrame(desk);
     const [visit] = await desk.data().rows<{ id: string }>('select id from visit limit 1');
     const { id } = await recoveryOn(desk, claim, 'carrier');
+    const [record] = await desk
+      .data()
+      .rows<{ id: string; policy: string; version: number }>(
+        'select id, policy_code as policy, policy_version as version from decision_record limit 1',
+      );
+    const policy = `/policies/${record?.policy ?? ''}`;
+    const version = `${policy}/${record?.version ?? 0}`;
     places = [
       '/',
       `/claims/${claim}`,
@@ -67,11 +74,21 @@ describe.skipIf(noBrowser !== undefined)('every page of the desk', () => {
       '/recoveries/statements',
       '/visits',
       `/visits/${visit?.id ?? ''}`,
+      '/visits/new',
       '/figures',
+      '/policies',
+      policy,
+      `${version}/review`,
+      `${version}/difference`,
+      `${version}/rehearse`,
+      `/records/${record?.id ?? ''}`,
       '/checklists',
       '/checklists/bed-base/1',
       '/models',
       '/models/bed-base/1',
+      '/people',
+      '/phones',
+      '/trail',
     ];
     open = await context({ viewport: { width: 1280, height: 800 }, reducedMotion: 'reduce' });
     await open.addInitScript(WATCH_SHIFTS);

@@ -54,9 +54,11 @@ export function PeoplePage(): ReactNode {
             </button>
           </p>
         ) : null}
-        <AddPerson retailers={companies} onAdded={({ name }) => setDone(`${name} is added and can sign in.`)} />
+        {found.isPending ? null : (
+          <AddPerson retailers={companies} onAdded={({ name }) => setDone(`${name} is added and can sign in.`)} />
+        )}
       </section>
-      <KeysPart retailers={companies} />
+      {found.isPending ? null : <KeysPart retailers={companies} />}
       {person === undefined ? null : (
         <PersonDialog
           key={person.id}

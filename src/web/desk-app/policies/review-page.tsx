@@ -72,22 +72,32 @@ function Review({ version }: { readonly version: ReadVersion }): ReactNode {
           {evidence.isPending ? <Loading what="what has to be seen: examples, analysis, difference" /> : null}
           {evidence.isError ? <Failing trouble={evidence.error} again={() => void evidence.refetch()} /> : null}
           {evidence.data ? <Evidence version={version} evidence={evidence.data} /> : null}
-          <section className="sheet">
-            <h2>What it is</h2>
-            <Facts
-              of={[
-                ['Place', document.jurisdiction],
-                ['Governed by', document.governedBy],
-                ['Time zone', document.zone],
-                ['Money', document.money.currency],
-                ['Content', <span className="hash">{version.hash}</span>],
-              ]}
-            />
-            <p className="small quiet">{document.caution}</p>
-          </section>
-          <Caution />
+          {evidence.isPending ? null : <WhatItIs version={version} />}
         </div>
       </div>
+    </>
+  );
+}
+
+/** Beneath the evidence, so that it is shown once that is there: nothing is pushed down while somebody reads. */
+function WhatItIs({ version }: { readonly version: ReadVersion }): ReactNode {
+  const { document, hash } = version;
+  return (
+    <>
+      <section className="sheet">
+        <h2>What it is</h2>
+        <Facts
+          of={[
+            ['Place', document.jurisdiction],
+            ['Governed by', document.governedBy],
+            ['Time zone', document.zone],
+            ['Money', document.money.currency],
+            ['Content', <span className="hash">{hash}</span>],
+          ]}
+        />
+        <p className="small quiet">{document.caution}</p>
+      </section>
+      <Caution />
     </>
   );
 }

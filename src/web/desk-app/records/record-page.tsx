@@ -61,8 +61,12 @@ export function RecordPage(): ReactNode {
           {why.isPending ? <Loading what="the way to the outcome" /> : null}
           {why.isError ? <Failing trouble={why.error} again={() => void why.refetch()} /> : null}
           {why.data ? <Ways why={why.data} /> : null}
-          <FactsKept record={found.data} />
-          <Caution />
+          {why.isPending ? null : (
+            <>
+              <FactsKept record={found.data} />
+              <Caution />
+            </>
+          )}
         </div>
       </div>
     </>

@@ -20,6 +20,13 @@ export function RehearsePage(): ReactNode {
   const nameOf = useNames();
   const title = versions.data?.items.find((line) => line.version === Number(version))?.title ?? id;
   useTitle(`Rehearse version ${version} · ${title}`);
+  if (versions.isPending)
+    return (
+      <>
+        <h1>Rehearse version {version}</h1>
+        <Loading what="the version" />
+      </>
+    );
   return (
     <>
       <div className="head">
