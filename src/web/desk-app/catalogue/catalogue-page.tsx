@@ -17,7 +17,6 @@ export function CataloguePage(): ReactNode {
   const found = useModels();
   const navigate = useNavigate();
   const { data: onlooker } = useOnlooker();
-  const box = useRef<HTMLInputElement>(null);
   useTitle('Catalogue');
   const models = found.data ?? [];
   const makers = [...new Set(models.map((model) => model.maker))].toSorted((a, b) => a.localeCompare(b));
@@ -35,20 +34,7 @@ export function CataloguePage(): ReactNode {
         ) : null}
       </div>
       <div className="row filters">
-        <form
-          className="find"
-          role="search"
-          onSubmit={(event) => {
-            event.preventDefault();
-            go({ find: box.current?.value.trim() ?? '' });
-          }}
-        >
-          <div className="field">
-            <label htmlFor="find">Model, maker, serial or order</label>
-            <input id="find" ref={box} key={find} type="search" maxLength={64} defaultValue={find} />
-          </div>
-          <button>Find</button>
-        </form>
+        <Find find={find} onFind={(typed) => go({ find: typed })} />
         <Pick
           id="maker"
           label="Maker"
@@ -74,6 +60,26 @@ export function CataloguePage(): ReactNode {
         </section>
       )}
     </>
+  );
+}
+
+function Find({ find, onFind }: { readonly find: string; readonly onFind: (typed: string) => void }): ReactNode {
+  const box = useRef<HTMLInputElement>(null);
+  return (
+    <form
+      className="find"
+      role="search"
+      onSubmit={(event) => {
+        event.preventDefault();
+        onFind(box.current?.value.trim() ?? '');
+      }}
+    >
+      <div className="field">
+        <label htmlFor="find">Model, maker, serial or order</label>
+        <input id="find" ref={box} key={find} type="search" maxLength={64} defaultValue={find} />
+      </div>
+      <button>Find</button>
+    </form>
   );
 }
 

@@ -49,23 +49,7 @@ export function ModelEditor(props: EditorProps): ReactNode {
       >
         <ModelFields isNew={served === undefined} />
         <section className="sheet stack" aria-label="Save">
-          {draft.overtaken && served !== undefined ? (
-            <Note tone="warn" title="Somebody else changed this model meanwhile.">
-              <p>
-                These differ between what is there now and what you have: {changedFields(served, document).join(', ')}.
-              </p>
-              <p className="row">
-                <button type="button" onClick={draft.keepMine}>
-                  Go on with mine
-                </button>
-                <button type="button" onClick={draft.takeTheirs}>
-                  Take theirs, give mine up
-                </button>
-              </p>
-            </Note>
-          ) : (
-            <TroubleNote trouble={trouble?.code === 'version-changed' ? undefined : trouble} />
-          )}
+          <Refusal draft={draft} served={served} trouble={trouble} />
           {tried && found.faults.length > 0 ? <FaultList faults={found.faults} /> : null}
           <p role="status" className="quiet">
             {draft.changed ? 'Your changes are kept in this browser until you save them.' : ''}
@@ -86,6 +70,27 @@ export function ModelEditor(props: EditorProps): ReactNode {
         </section>
       </form>
     </EditingProvider>
+  );
+}
+
+/** Why it was not saved: somebody else was there first, or the service says what. */
+function Refusal({ draft, served, trouble }: Pick<EditorProps, 'draft' | 'served' | 'trouble'>): ReactNode {
+  if (!draft.overtaken || served === undefined)
+    return <TroubleNote trouble={trouble?.code === 'version-changed' ? undefined : trouble} />;
+  return (
+    <Note tone="warn" title="Somebody else changed this model meanwhile.">
+      <p>
+        These differ between what is there now and what you have: {changedFields(served, draft.document).join(', ')}.
+      </p>
+      <p className="row">
+        <button type="button" onClick={draft.keepMine}>
+          Go on with mine
+        </button>
+        <button type="button" onClick={draft.takeTheirs}>
+          Take theirs, give mine up
+        </button>
+      </p>
+    </Note>
   );
 }
 

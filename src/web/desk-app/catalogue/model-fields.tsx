@@ -98,7 +98,6 @@ function PartFields({ part, index, typed }: PartFieldsProps): ReactNode {
   const [open, setOpen] = useState(part.number === '');
   const at = `#/parts/${index}`;
   const wrong = faults.filter(({ pointer }) => pointer.startsWith(`${at}/`)).length;
-  const others = typed.parts.filter(({ number }) => number !== '' && number !== part.number);
   return (
     <details className="act" id={at} open={open} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
       <summary>
@@ -106,37 +105,7 @@ function PartFields({ part, index, typed }: PartFieldsProps): ReactNode {
         {wrong === 0 ? null : <span className="bad"> · {wrong === 1 ? '1 fault' : `${wrong} faults`}</span>}
       </summary>
       <div className="stack">
-        <div className="grid">
-          <TextAt at={`${at}/number`} label="Part number" max={60} />
-          <TextAt at={`${at}/title`} label="Name of the part" max={200} />
-          <ChooseAt at={`${at}/component`} label="Component" options={COMPONENT_OPTIONS} />
-          <ChooseAt
-            at={`${at}/parent`}
-            label="Belongs to"
-            options={[['', 'Nothing'], ...others.map(({ number, title }) => [number, `${title} (${number})`] as const)]}
-          />
-          <TextAt at={`${at}/pieces`} label="Pieces in the carton" max={6} mode="numeric" short />
-          <TextAt at={`${at}/priceMinor`} label={`Price (${typed.currency})`} max={20} mode="decimal" short />
-          <TextAt at={`${at}/freightMinor`} label={`Freight (${typed.currency})`} max={20} mode="decimal" short />
-          <TextAt at={`${at}/massGrams`} label="Mass (kg)" max={12} mode="decimal" short />
-          <TextAt
-            at={`${at}/failsAgainBp`}
-            label="Fails again within a year (%)"
-            hint="An estimate."
-            max={6}
-            mode="decimal"
-            short
-          />
-          <ChooseAt
-            at={`${at}/inStock`}
-            label="Stock"
-            options={[
-              ['', 'Not known'],
-              ['yes', 'In stock'],
-              ['no', 'Out of stock'],
-            ]}
-          />
-        </div>
+        <PartGrid at={at} part={part} typed={typed} />
         <div className="row">
           <FlagAt at={`${at}/isSpare`} label={`The spare that is sent for the ${part.component}`} />
           <FlagAt
@@ -153,6 +122,49 @@ function PartFields({ part, index, typed }: PartFieldsProps): ReactNode {
         </div>
       </div>
     </details>
+  );
+}
+
+interface PartGridProps {
+  readonly at: string;
+  readonly part: TypedPart;
+  readonly typed: TypedModel;
+}
+
+function PartGrid({ at, part, typed }: PartGridProps): ReactNode {
+  const others = typed.parts.filter(({ number }) => number !== '' && number !== part.number);
+  return (
+    <div className="grid">
+      <TextAt at={`${at}/number`} label="Part number" max={60} />
+      <TextAt at={`${at}/title`} label="Name of the part" max={200} />
+      <ChooseAt at={`${at}/component`} label="Component" options={COMPONENT_OPTIONS} />
+      <ChooseAt
+        at={`${at}/parent`}
+        label="Belongs to"
+        options={[['', 'Nothing'], ...others.map(({ number, title }) => [number, `${title} (${number})`] as const)]}
+      />
+      <TextAt at={`${at}/pieces`} label="Pieces in the carton" max={6} mode="numeric" short />
+      <TextAt at={`${at}/priceMinor`} label={`Price (${typed.currency})`} max={20} mode="decimal" short />
+      <TextAt at={`${at}/freightMinor`} label={`Freight (${typed.currency})`} max={20} mode="decimal" short />
+      <TextAt at={`${at}/massGrams`} label="Mass (kg)" max={12} mode="decimal" short />
+      <TextAt
+        at={`${at}/failsAgainBp`}
+        label="Fails again within a year (%)"
+        hint="An estimate."
+        max={6}
+        mode="decimal"
+        short
+      />
+      <ChooseAt
+        at={`${at}/inStock`}
+        label="Stock"
+        options={[
+          ['', 'Not known'],
+          ['yes', 'In stock'],
+          ['no', 'Out of stock'],
+        ]}
+      />
+    </div>
   );
 }
 

@@ -35,7 +35,6 @@ export function ModelPage(): ReactNode {
 function Found({ served }: { readonly served: ServedModel }): ReactNode {
   const { model } = served;
   const { data: onlooker } = useOnlooker();
-  const [find, setFind] = useState('');
   const typed = useMemo(() => ({ document: typedModel(model), version: served.version }), [model, served.version]);
   const draft = useKeptDraft(`as-noted-model ${model.sku}`, typed);
   const [editing, setEditing] = useState(draft.changed);
@@ -84,20 +83,27 @@ function Found({ served }: { readonly served: ServedModel }): ReactNode {
       ) : (
         <ModelRead model={model} />
       )}
-      <section className="sheet stack" id="units">
-        <h2>Units</h2>
-        <div className="field short" role="search">
-          <label htmlFor="find">Serial number or order</label>
-          <input
-            id="find"
-            type="search"
-            maxLength={64}
-            value={find}
-            onChange={({ currentTarget }) => setFind(currentTarget.value)}
-          />
-        </div>
-        <UnitsTable sku={model.sku} find={find.trim()} />
-      </section>
+      <Units sku={model.sku} />
     </>
+  );
+}
+
+function Units({ sku }: { readonly sku: string }): ReactNode {
+  const [find, setFind] = useState('');
+  return (
+    <section className="sheet stack" id="units">
+      <h2>Units</h2>
+      <div className="field short" role="search">
+        <label htmlFor="find">Serial number or order</label>
+        <input
+          id="find"
+          type="search"
+          maxLength={64}
+          value={find}
+          onChange={({ currentTarget }) => setFind(currentTarget.value)}
+        />
+      </div>
+      <UnitsTable sku={sku} find={find.trim()} />
+    </section>
   );
 }

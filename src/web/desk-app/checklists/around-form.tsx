@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react';
-import type { Checklist } from '../../../inspections/inspections.contract.js';
+import type { Checklist, SafetyStop } from '../../../inspections/inspections.contract.js';
 import { FAMILIES } from '../../../kernel/vocabulary.js';
 import { sentenceCase } from '../../domain/trade-words.js';
 import { EntryButtons } from '../parts/entry-buttons.js';
@@ -63,47 +63,7 @@ export function StopsForm({ onShow }: { readonly onShow: (stop: string) => void 
       <ol className="plain entries">
         {stops.map((stop, index) => (
           // oxlint-disable-next-line react/no-array-index-key -- an id changes while it is typed; the place is what lasts
-          <li key={index} className="entry stack" id={`#/stops/${index}`} tabIndex={-1}>
-            <WordsAt at={`#/stops/${index}/says`} label={`Stop ${index + 1}: what is the matter`} />
-            <ol className="plain entries" id={`#/stops/${index}/do`} tabIndex={-1}>
-              {stop.do.map((_words, step) => (
-                // oxlint-disable-next-line react/no-array-index-key -- steps have no id
-                <li key={step} className="entry">
-                  <WordsAt at={`#/stops/${index}/do/${step}`} label={`What to do, step ${step + 1}`} />
-                  <EntryButtons
-                    list={`#/stops/${index}/do`}
-                    index={step}
-                    length={stop.do.length}
-                    what={`step ${step + 1} of stop ${index + 1}`}
-                    keepEmpty
-                  />
-                </li>
-              ))}
-            </ol>
-            <div className="row top">
-              <button
-                type="button"
-                className="little"
-                onClick={() => edit((draft) => withEntry(draft, `#/stops/${index}/do`, { en: '' }))}
-              >
-                Add a step
-              </button>
-              <IdAt
-                at={`#/stops/${index}/id`}
-                label={`Id of stop ${index + 1}`}
-                onRename={(id) => edit((draft) => renameStop(draft, index, id))}
-              />
-              <button
-                type="button"
-                className="little"
-                aria-label={`Show stop ${index + 1} on the phone`}
-                onClick={() => onShow(stop.id)}
-              >
-                On the phone
-              </button>
-              <EntryButtons list="#/stops" index={index} length={stops.length} what={`stop ${index + 1}`} keepEmpty />
-            </div>
-          </li>
+          <StopEntry key={index} stop={stop} index={index} onShow={onShow} />
         ))}
       </ol>
       <button
@@ -125,6 +85,65 @@ export function StopsForm({ onShow }: { readonly onShow: (stop: string) => void 
         Write a safety stop
       </button>
     </section>
+  );
+}
+
+interface StopEntryProps {
+  readonly stop: SafetyStop;
+  readonly index: number;
+  readonly onShow: (stop: string) => void;
+}
+
+function StopEntry({ stop, index, onShow }: StopEntryProps): ReactNode {
+  const { checklist, edit } = useChecklistEditing();
+  return (
+    <li className="entry stack" id={`#/stops/${index}`} tabIndex={-1}>
+      <WordsAt at={`#/stops/${index}/says`} label={`Stop ${index + 1}: what is the matter`} />
+      <ol className="plain entries" id={`#/stops/${index}/do`} tabIndex={-1}>
+        {stop.do.map((_words, step) => (
+          // oxlint-disable-next-line react/no-array-index-key -- steps have no id
+          <li key={step} className="entry">
+            <WordsAt at={`#/stops/${index}/do/${step}`} label={`What to do, step ${step + 1}`} />
+            <EntryButtons
+              list={`#/stops/${index}/do`}
+              index={step}
+              length={stop.do.length}
+              what={`step ${step + 1} of stop ${index + 1}`}
+              keepEmpty
+            />
+          </li>
+        ))}
+      </ol>
+      <div className="row top">
+        <button
+          type="button"
+          className="little"
+          onClick={() => edit((draft) => withEntry(draft, `#/stops/${index}/do`, { en: '' }))}
+        >
+          Add a step
+        </button>
+        <IdAt
+          at={`#/stops/${index}/id`}
+          label={`Id of stop ${index + 1}`}
+          onRename={(id) => edit((draft) => renameStop(draft, index, id))}
+        />
+        <button
+          type="button"
+          className="little"
+          aria-label={`Show stop ${index + 1} on the phone`}
+          onClick={() => onShow(stop.id)}
+        >
+          On the phone
+        </button>
+        <EntryButtons
+          list="#/stops"
+          index={index}
+          length={checklist.stops.length}
+          what={`stop ${index + 1}`}
+          keepEmpty
+        />
+      </div>
+    </li>
   );
 }
 

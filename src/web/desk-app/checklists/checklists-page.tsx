@@ -130,33 +130,41 @@ function NewChecklist({ taken }: { readonly taken: readonly string[] }): ReactNo
             It begins with cautions that hold for every unit and one check. Models name a checklist by its code.
           </p>
           <TroubleNote trouble={trouble} />
-          <TextLine
-            id="new-code"
-            name="code"
-            label="Code"
-            hint="Small letters, digits and hyphens, such as sofa-with-motor. It never changes."
-            max={60}
-            short
-            required
-            trouble={trouble}
-          />
-          <TextLine id="new-en" name="en" label="Title in English" max={300} required trouble={trouble} />
-          <TextLine id="new-es" name="es" label="Title in Spanish" max={300} trouble={trouble} />
-          <Choose
-            id="new-family"
-            name="family"
-            label="Kind of unit"
-            short
-            options={FAMILIES.map((family) => [family, sentenceCase(family)] as const)}
-            value={FAMILIES[0]}
-            trouble={trouble}
-          />
+          <BeginningFields trouble={trouble} />
           <button className="go" disabled={drafting.isPending}>
             {drafting.isPending ? 'Writing…' : 'Write the draft'}
           </button>
         </form>
       </details>
     </section>
+  );
+}
+
+function BeginningFields({ trouble }: { readonly trouble: Trouble | undefined }): ReactNode {
+  return (
+    <>
+      <TextLine
+        id="new-code"
+        name="code"
+        label="Code"
+        hint="Small letters, digits and hyphens, such as sofa-with-motor. It never changes."
+        max={60}
+        short
+        required
+        trouble={trouble}
+      />
+      <TextLine id="new-en" name="en" label="Title in English" max={300} required trouble={trouble} />
+      <TextLine id="new-es" name="es" label="Title in Spanish" max={300} trouble={trouble} />
+      <Choose
+        id="new-family"
+        name="family"
+        label="Kind of unit"
+        short
+        options={FAMILIES.map((family) => [family, sentenceCase(family)] as const)}
+        value={FAMILIES[0]}
+        trouble={trouble}
+      />
+    </>
   );
 }
 

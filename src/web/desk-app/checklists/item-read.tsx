@@ -28,7 +28,7 @@ export function ItemRead({
   readonly item: ChecklistItem;
   readonly checklist: Checklist;
 }): ReactNode {
-  const { answer, help, askIf = [], photos = [], raises = [], yields = [] } = item;
+  const { answer, help, askIf = [], photos = [] } = item;
   return (
     <div className="stack form">
       {help === undefined ? null : (
@@ -62,6 +62,19 @@ export function ItemRead({
           ))}
         </Part>
       )}
+      <Consequences item={item} checklist={checklist} />
+      <p className="sub">
+        Id: <code>{item.id}</code>
+      </p>
+    </div>
+  );
+}
+
+/** What an answer brings about: stops and observations. */
+function Consequences({ item, checklist }: { readonly item: ChecklistItem; readonly checklist: Checklist }): ReactNode {
+  const { answer, raises = [], yields = [] } = item;
+  return (
+    <>
       {raises.length === 0 ? null : (
         <Part title="Safety stops it raises">
           {raises.map(({ when, stop }) => (
@@ -83,10 +96,7 @@ export function ItemRead({
           </ul>
         </Part>
       )}
-      <p className="sub">
-        Id: <code>{item.id}</code>
-      </p>
-    </div>
+    </>
   );
 }
 

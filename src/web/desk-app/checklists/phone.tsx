@@ -25,37 +25,7 @@ const REST_MS = 300;
 
 /** The crew's own screens in a frame of a phone's size, with the checklist as it stands here. Nothing of it is kept or sent. */
 export function Phone({ checklist, unit, wish, behind, onBegin }: PhoneProps): ReactNode {
-  const frame = useRef<HTMLIFrameElement>(null);
-  const [ready, setReady] = useState(false);
-  const [lang, setLang] = useState<'en' | 'es'>('en');
-  const [shown, setShown] = useState<string | null>(null);
-  const done = useRef(0);
-  useEffect(() => {
-    const listen = ({ origin, source, data }: MessageEvent<PreviewTold>): void => {
-      if (origin !== location.origin || source !== frame.current?.contentWindow) return;
-      if (data.kind === 'ready') {
-        done.current = 0;
-        setReady(true);
-      }
-      if (data.kind === 'shown') {
-        setShown(data.item);
-        setLang(data.lang);
-      }
-    };
-    addEventListener('message', listen);
-    return () => removeEventListener('message', listen);
-  }, []);
-  useEffect(() => {
-    if (!ready || checklist === undefined) return;
-    const show = (): void => {
-      const isNew = done.current !== wish.n;
-      done.current = wish.n;
-      const told: PreviewShow = { kind: 'show', checklist, unit, lang, ...(isNew ? { to: wish.place } : {}) };
-      frame.current?.contentWindow?.postMessage(told, location.origin);
-    };
-    const rest = setTimeout(show, done.current === wish.n ? REST_MS : 0);
-    return () => clearTimeout(rest);
-  }, [ready, checklist, unit, lang, wish]);
+  const { frame, lang, setLang, shown } = usePreview({ checklist, unit, wish });
   const item = shown === null || checklist === undefined ? undefined : itemById(checklist, shown);
   return (
     <section className="phone" aria-labelledby="phone">
@@ -96,4 +66,40 @@ export function Phone({ checklist, unit, wish, behind, onBegin }: PhoneProps): R
       <p className="small quiet">{item === undefined ? 'On the screen: no check' : `On the screen: ${item.ask.en}`}</p>
     </section>
   );
+}
+
+/** Talks with the preview in the frame: tells it what to show, hears what it shows. */
+function usePreview({ checklist, unit, wish }: Pick<PhoneProps, 'checklist' | 'unit' | 'wish'>) {
+  const frame = useRef<HTMLIFrameElement>(null);
+  const [ready, setReady] = useState(false);
+  const [lang, setLang] = useState<'en' | 'es'>('en');
+  const [shown, setShown] = useState<string | null>(null);
+  const done = useRef(0);
+  useEffect(() => {
+    const listen = ({ origin, source, data }: MessageEvent<PreviewTold>): void => {
+      if (origin !== location.origin || source !== frame.current?.contentWindow) return;
+      if (data.kind === 'ready') {
+        done.current = 0;
+        setReady(true);
+      }
+      if (data.kind === 'shown') {
+        setShown(data.item);
+        setLang(data.lang);
+      }
+    };
+    addEventListener('message', listen);
+    return () => removeEventListener('message', listen);
+  }, []);
+  useEffect(() => {
+    if (!ready || checklist === undefined) return;
+    const show = (): void => {
+      const isNew = done.current !== wish.n;
+      done.current = wish.n;
+      const told: PreviewShow = { kind: 'show', checklist, unit, lang, ...(isNew ? { to: wish.place } : {}) };
+      frame.current?.contentWindow?.postMessage(told, location.origin);
+    };
+    const rest = setTimeout(show, done.current === wish.n ? REST_MS : 0);
+    return () => clearTimeout(rest);
+  }, [ready, checklist, unit, lang, wish]);
+  return { frame, lang, setLang, shown };
 }

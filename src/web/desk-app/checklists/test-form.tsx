@@ -144,34 +144,44 @@ export function TestForm({ at, test, answer, subject }: TestFormProps): ReactNod
       ) : null}
       {'below' in test ? <NumberAt at={`${at}/below`} label="Number" /> : null}
       {'above' in test ? <NumberAt at={`${at}/above`} label="Number" /> : null}
-      {'short' in test ? (
-        <div className="field short">
-          <label htmlFor={`${at}-of`}>Of which parts</label>
-          <select
-            id={`${at}-of`}
-            value={test.component ?? ''}
-            onChange={({ currentTarget }) =>
-              set(
-                currentTarget.value === ''
-                  ? { short: test.short }
-                  : { short: test.short, component: currentTarget.value as Component },
-              )
-            }
-          >
-            <option value="">Any</option>
-            {COMPONENTS.map((component) => (
-              <option key={component} value={component}>
-                {component}
-              </option>
-            ))}
-          </select>
-        </div>
-      ) : null}
+      {'short' in test ? <OfWhichParts at={at} test={test} set={set} /> : null}
       {wrong.length === 0 ? null : (
         <span className="wrong" id={`${at}-wrong`}>
           {wrong.map(({ detail }) => detail).join(' ')}
         </span>
       )}
+    </div>
+  );
+}
+
+interface OfWhichPartsProps {
+  readonly at: string;
+  readonly test: Extract<AnswerTest, { readonly short: boolean }>;
+  readonly set: (test: AnswerTest) => void;
+}
+
+function OfWhichParts({ at, test, set }: OfWhichPartsProps): ReactNode {
+  return (
+    <div className="field short">
+      <label htmlFor={`${at}-of`}>Of which parts</label>
+      <select
+        id={`${at}-of`}
+        value={test.component ?? ''}
+        onChange={({ currentTarget }) =>
+          set(
+            currentTarget.value === ''
+              ? { short: test.short }
+              : { short: test.short, component: currentTarget.value as Component },
+          )
+        }
+      >
+        <option value="">Any</option>
+        {COMPONENTS.map((component) => (
+          <option key={component} value={component}>
+            {component}
+          </option>
+        ))}
+      </select>
     </div>
   );
 }
