@@ -145,6 +145,9 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
     await page.locator('tbody tr').first().waitFor();
     await page.keyboard.press('v');
     await page.waitForURL(/view=second-person/);
+    // The door that one came through stays marked, whatever view it shows.
+    const door = page.getByRole('navigation', { name: 'Desk' }).getByRole('link', { name: 'Queue' });
+    await expect.poll(() => door.getAttribute('aria-current')).toBe('page');
     await page.keyboard.press('/');
     expect(await page.evaluate('document.activeElement.id')).toBe('find');
     // While somebody types, keys are letters.
@@ -170,6 +173,18 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
     await page.getByRole('button', { name: 'Forget the view “My returns”' }).click();
     await views.getByRole('link', { name: 'My returns' }).waitFor({ state: 'detached' });
     expect(await read(desk.home.analyst)).toEqual([]);
+  });
+
+  it('leads somebody who sees no claims to the first of their own doors', async () => {
+    const own = await context({ viewport: { width: 1360, height: 900 } });
+    await desk.signIn(own, desk.home.owner);
+    const owners = await own.newPage();
+    await owners.goto(deskAddress(desk, '/'));
+    await owners.waitForURL((url) => url.pathname !== '/desk');
+    const [first] = await owners.getByRole('navigation', { name: 'Desk' }).getByRole('link').allInnerTexts();
+    expect(first).not.toBe('Queue');
+    expect(await owners.getByRole('heading', { level: 1 }).innerText()).toBe(first);
+    await own.close();
   });
 
   it('shows nothing wrong to axe-core, whatever state it is in', async () => {

@@ -74,7 +74,7 @@ export function Shell(): ReactNode {
                 {says}
               </a>
             ) : (
-              <Link key={says} to={to} activeOptions={{ exact: to === '/' }}>
+              <Link key={says} to={to} activeOptions={{ exact: to === '/', includeSearch: false }}>
                 {says}
                 {counts === 'phones' ? <OwingCount /> : null}
               </Link>

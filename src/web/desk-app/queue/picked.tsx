@@ -1,4 +1,4 @@
-import { useCallback, useState, type ReactNode } from 'react';
+import { useCallback, useMemo, useState, type ReactNode } from 'react';
 import type { QueueLine } from '../../domain/desk-data.js';
 
 /** The claims of the queue that somebody picked. One that has left the list is not picked any more. */
@@ -9,7 +9,7 @@ export function usePicked(lines: readonly QueueLine[]) {
     [],
   );
   const letGo = useCallback(() => setChosen(new Set()), []);
-  const picked = new Set(lines.flatMap(({ id }) => (chosen.has(id) ? [id] : [])));
+  const picked = useMemo(() => new Set(lines.flatMap(({ id }) => (chosen.has(id) ? [id] : []))), [lines, chosen]);
   return { picked, pick, letGo };
 }
 

@@ -1,6 +1,6 @@
 import { useInfiniteQuery } from '@tanstack/react-query';
 import { getRouteApi, Link, useNavigate } from '@tanstack/react-router';
-import { useEffect, useLayoutEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
+import { useEffect, useMemo, useRef, type ReactNode, type RefObject } from 'react';
 import { GROUNDS } from '../../../kernel/vocabulary.js';
 import type { QueueData } from '../../domain/desk-data.js';
 import { QUEUE_VIEWS, queueView } from '../../domain/queue-views.js';
@@ -13,8 +13,7 @@ import { Empty, Failing, Loading } from '../parts/states.js';
 import { useTitle } from '../parts/title.js';
 import { KeepView } from './keep-view.js';
 import { keepQueue } from './last-queue.js';
-import { PickedBar, usePicked } from './picked.js';
-import { QueueTable } from './queue-table.js';
+import { QueueList } from './queue-list.js';
 import { isOwn, QueueViews, searchOf } from './queue-views.js';
 import type { QueueWish } from './queue-wish.js';
 
@@ -37,21 +36,7 @@ export function QueuePage(): ReactNode {
     const ids = lines.map(({ id }) => id);
     keepQueue(ids, asIs);
   }, [lines, asIs]);
-  const { picked, pick, letGo } = usePicked(lines);
-  const { here, step, table } = usePlace(lines.length, `${view.id} ${find} ${ground}`);
-  useKeys({
-    j: () => step(1),
-    k: () => step(-1),
-    Enter: () => {
-      const line = lines[here];
-      if (line) void navigate({ to: '/claims/$id', params: { id: line.id } });
-    },
-    x: () => {
-      const line = lines[here];
-      if (line) pick(line.id);
-    },
-    v: () => void navigate({ to: '/', search: nextView(wish, own) }),
-  });
+  useKeys({ v: () => void navigate({ to: '/', search: nextView(wish, own) }) });
   const first = pages.data?.pages[0];
   const narrowed = find !== '' || ground !== '';
   return (
@@ -87,25 +72,7 @@ export function QueuePage(): ReactNode {
         <Empty>{narrowed ? 'Nothing in this view is about that. Choose “Everything”.' : view.empty}</Empty>
       ) : null}
       {first && lines.length > 0 ? (
-        <>
-          <PickedBar
-            picked={lines.filter(({ id }) => picked.has(id))}
-            onGo={(ids) => {
-              keepQueue(ids, asIs);
-              void navigate({ to: '/claims/$id', params: { id: ids[0] ?? '' } });
-            }}
-            onLetGo={letGo}
-          />
-          <QueueTable
-            ref={table}
-            lines={lines}
-            now={first.now}
-            says={view.says}
-            here={here}
-            picked={picked}
-            onPick={pick}
-          />
-        </>
+        <QueueList key={JSON.stringify(wish)} lines={lines} now={first.now} says={view.says} search={asIs} />
       ) : null}
       {pages.hasNextPage ? (
         <button
@@ -131,24 +98,6 @@ function useQueue(wish: QueueWish) {
     },
     getNextPageParam: (page) => page.next,
   });
-}
-
-/** The line that the keys are on; another view begins at its first. */
-function usePlace(length: number, what: string) {
-  const [at, setAt] = useState(0);
-  useEffect(() => setAt(0), [what]);
-  const here = Math.min(at, length - 1);
-  const table = useRef<HTMLTableElement>(null);
-  const byKey = useRef(false);
-  useLayoutEffect(() => {
-    // The window stays where it is until a key is used.
-    if (byKey.current) table.current?.tBodies[0]?.rows[here]?.scrollIntoView({ block: 'nearest' });
-  }, [here]);
-  const step = (by: number): void => {
-    byKey.current = true;
-    setAt((was) => Math.max(0, Math.min(Math.min(was, length - 1) + by, length - 1)));
-  };
-  return { here, step, table };
 }
 
 function nextView(wish: QueueWish, own: Parameters<typeof QueueViews>[0]['own']) {
