@@ -76,18 +76,23 @@ function Texts({ head, texts }: { readonly head: ReactNode; readonly texts: read
         </th>
       ) : null}
       <td>{sentenceCase(name)}</td>
-      <td>{was === undefined ? <Nothing /> : <Side kind="was" says={was} />}</td>
-      <td>{becomes === undefined ? <Nothing /> : <Side kind="becomes" says={becomes} />}</td>
+      <td>{was === undefined ? <Nothing /> : <Side kind="was" says={was} isCell={!PROSE.has(name)} />}</td>
+      <td>{becomes === undefined ? <Nothing /> : <Side kind="becomes" says={becomes} isCell={!PROSE.has(name)} />}</td>
     </tr>
   ));
 }
 
-function Side({ kind, says }: { readonly kind: 'was' | 'becomes'; readonly says: string }): ReactNode {
-  return (
-    <div className={kind}>
-      <code>{says}</code>
-    </div>
-  );
+/** Texts for people; everything else is a cell or a value of the rule language. */
+const PROSE: ReadonlySet<string> = new Set(['because', 'source']);
+
+interface SideProps {
+  readonly kind: 'was' | 'becomes';
+  readonly says: string;
+  readonly isCell?: boolean;
+}
+
+function Side({ kind, says, isCell = true }: SideProps): ReactNode {
+  return <div className={kind}>{isCell ? <code>{says}</code> : says}</div>;
 }
 
 function Nothing(): ReactNode {

@@ -134,7 +134,7 @@ function Outcomes({ change, heads }: { readonly change: RehearsalChange; readonl
     ['Demanded', text(({ demands }) => demandWords(demands, currency))],
     ['Held for safety', text(({ hold }) => (hold ? 'Yes' : 'No'))],
     ['Verdict', text(({ verdict }) => sentenceCase(verdict))],
-    ['Clocks that end otherwise', clockWords(change)],
+    ...clockLine(change),
   ];
   return (
     <section className="sheet" id="outcomes">
@@ -183,9 +183,9 @@ function demandWords(demands: ClaimSide['demands'], currency: string): string {
   return demands.map(({ party, totalMinor }) => `${PARTY_WORDS[party]} ${showMoney(totalMinor, currency)}`).join(', ');
 }
 
-/** Ends of the clocks that end otherwise; the others are left out. */
-function clockWords({ was, becomes }: RehearsalChange): readonly [string, string] {
-  if (becomes === null) return ['–', '–'];
+/** Ends of the clocks that end otherwise; without any there is no line. */
+function clockLine({ was, becomes }: RehearsalChange): readonly (readonly [string, readonly [string, string]])[] {
+  if (becomes === null) return [];
   const ends = (side: ClaimSide) => new Map(side.clocks.map(({ id, endsAt }) => [id, endsAt]));
   const [before, after] = [ends(was), ends(becomes)];
   const ids = [...new Set([...before.keys(), ...after.keys()])].filter((id) => before.get(id) !== after.get(id));
@@ -196,5 +196,5 @@ function clockWords({ was, becomes }: RehearsalChange): readonly [string, string
         return `${id} ${end === undefined ? 'does not run' : end === null ? 'has no end yet' : showTime(end)}`;
       })
       .join('; ');
-  return ids.length === 0 ? ['None', 'None'] : [words(before), words(after)];
+  return ids.length === 0 ? [] : [['Clocks that end otherwise', [words(before), words(after)]]];
 }
