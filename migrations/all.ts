@@ -24,6 +24,7 @@ import { TellVisitChanges1764057600088 } from './1764057600088-tell-visit-change
 import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-changes.js';
 import { MindModelDrafts1764057600094 } from './1764057600094-mind-model-drafts.js';
 import { BeginModels1764057600095 } from './1764057600095-begin-models.js';
+import { TellChecklistChanges1764057600096 } from './1764057600096-tell-checklist-changes.js';
 import { KeepAddresses1764057600187 } from './1764057600187-keep-addresses.js';
 import { KeepExports1764057600188 } from './1764057600188-keep-exports.js';
 
@@ -55,6 +56,7 @@ export const ALL_MIGRATIONS = [
   TellPolicyChanges1764057600093,
   MindModelDrafts1764057600094,
   BeginModels1764057600095,
+  TellChecklistChanges1764057600096,
   KeepAddresses1764057600187,
   KeepExports1764057600188,
 ];

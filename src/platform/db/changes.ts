@@ -9,7 +9,7 @@ import { APP_ROLE, underRole } from './data-source.js';
 /** Something changed. Whoever hears it reads the thing anew, with the rights that they have. */
 export interface Change {
   readonly kind: string;
-  /** uuid */
+  /** uuid; of checklists and models of the catalogue their code */
   readonly id: string;
 }
 
