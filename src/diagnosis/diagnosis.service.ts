@@ -57,7 +57,7 @@ export class DiagnosisService {
     private readonly models: EvidenceModelsService,
   ) {}
 
-  /** The newest published evidence model of a code. @throws Refused `evidence-model-not-published` */
+  /** The evidence model of a code that is in force today. @throws Refused `evidence-model-not-published` */
   async modelFor(tx: EntityManager, tenant: string, code: string): Promise<ReadyModel> {
     const row = await this.models.published(tx, tenant, code);
     // Checked when it was written, and never changed since it was published.
@@ -65,7 +65,7 @@ export class DiagnosisService {
     return { id: row.id, code: row.code, version: row.version, hash: row.hash, model };
   }
 
-  /** A published evidence model as a document. @param ref `code/version`, or `code` for the newest */
+  /** A published evidence model as a document. @param ref `code/version`, or `code` for the one in force today */
   async model(tx: EntityManager, tenant: string, ref: string): Promise<EvidenceModel> {
     return (await this.models.published(tx, tenant, ref)).body as EvidenceModel;
   }

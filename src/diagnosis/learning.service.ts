@@ -49,7 +49,7 @@ export class LearningService {
   ) {}
 
   /**
-   * Writes a draft learnt on the newest published version. A second person publishes it like any other draft.
+   * Writes a draft learnt on the version in force. A second person publishes it like any other draft.
    * @throws Refused `evidence-model-not-published`, `nothing-to-learn`; Invalid `evidence-model-invalid` when the draft could not be used
    */
   async draft(

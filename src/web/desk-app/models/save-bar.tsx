@@ -4,6 +4,7 @@ import { TroubleNote } from '../parts/fields.js';
 import { Mark, Note } from '../parts/parts.js';
 import { ChangeTable } from './change-table.js';
 import { faultPlace } from './fault-words.js';
+import type { TypedModel } from './model-edits.js';
 import type { ModelDraft } from './use-model-draft.js';
 
 const MOST_FAULTS = 12;
@@ -16,18 +17,17 @@ interface SaveBarProps {
 /** How a draft that is being changed stands: what is unsaved, what is wrong, what somebody else saved meanwhile. */
 export function SaveBar({ draft, onLead }: SaveBarProps): ReactNode {
   const { unsaved, faults, overtaken } = draft;
-  const [refused, setRefused] = useState(false);
+  const [asked, setAsked] = useState<TypedModel>();
   const list = useRef<HTMLDivElement>(null);
-  if (refused && faults.length === 0) setRefused(false);
+  // Only for what stood there when saving was asked for; the next letter is another state.
+  const refused = asked === draft.typed && faults.length > 0;
   const save = (): void => {
-    if (faults.length > 0) {
-      setRefused(true);
-      list.current?.focus();
-    } else if (unsaved.length > 0 && !draft.saving) {
-      setRefused(false);
-      draft.save();
-    }
+    if (draft.faultsNow().length > 0) setAsked(draft.typed);
+    else if (unsaved.length > 0 && !draft.saving) draft.save();
   };
+  useEffect(() => {
+    if (refused) list.current?.focus();
+  }, [refused]);
   useSaveKey(save);
   return (
     <>

@@ -18,7 +18,10 @@ export interface ModelDraft {
   readonly left: TypedModel | undefined;
   /** The last state without a fault of form or meaning: what weights and trials are worked out from. */
   readonly sound: EvidenceModel;
+  /** What is wrong with it, as of when the keyboard last rested. */
   readonly faults: readonly Fault[];
+  /** What is wrong with it as it stands this moment. */
+  readonly faultsNow: () => readonly Fault[];
   /** What was typed and is not saved. */
   readonly unsaved: readonly ModelChange[];
   /** What somebody else saved since the page began from its state; empty where nobody did. */
@@ -81,6 +84,10 @@ export function useModelDraft(data: ModelData, person: string): ModelDraft {
     left: !editable && unsaved.length > 0 ? held.typed : undefined,
     sound,
     faults,
+    faultsNow: () => {
+      const outcome = checkEvidenceModel(held.typed, data.checklist ?? undefined);
+      return outcome.ok ? [] : outcome.faults;
+    },
     unsaved,
     theirs,
     overtaken: data.edit > held.edit && unsaved.length > 0,
