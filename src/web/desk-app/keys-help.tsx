@@ -58,6 +58,21 @@ const GROUPS: readonly { readonly where: string; readonly keys: readonly (readon
     keys: [['r', 'rehearse the version']],
   },
   {
+    where: 'Sheet of a policy',
+    keys: [
+      ['arrows', 'move; Home, End and Ctrl lead further'],
+      ['Enter or F2', 'write in the cell, as does any letter'],
+      ['Escape', 'put back what was there'],
+      ['Tab', 'keep it, next cell'],
+      ['Delete', 'empty the cell'],
+      ['Alt and up or down', 'move the row'],
+      ['Ctrl and Enter', 'row below'],
+      ['Ctrl and Delete', 'take the row out'],
+      ['Ctrl and Z, Y', 'take back, do again'],
+      ['t', 'try a case'],
+    ],
+  },
+  {
     where: 'Photos',
     keys: [
       ['+ and \u2212', 'closer, further'],

@@ -32,11 +32,13 @@ interface PartProps {
 export function PartView(props: PartProps): ReactNode {
   const { part, draft } = props;
   const title = partsOf(draft.document).find(([each]) => each === part)?.[1];
+  const says = decisionOf(draft.document, part)?.title;
   return (
     <>
       <h2 id="part-title" tabIndex={-1}>
         {title}
       </h2>
+      {says === undefined ? null : <p>{says}</p>}
       <Inside {...props} />
     </>
   );

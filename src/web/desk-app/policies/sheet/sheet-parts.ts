@@ -34,7 +34,7 @@ export function decisionOf(document: PolicyDocument, part: string): PolicyDecisi
 /** The parts of a document in the order in which they are read, with their names. */
 export function partsOf(document: PolicyDocument): readonly (readonly [part: string, says: string])[] {
   return [
-    ...document.decisions.map(({ id, title }) => [partOfDecision(id), title ?? sentenceCase(id)] as const),
+    ...document.decisions.map(({ id }) => [partOfDecision(id), sentenceCase(id)] as const),
     ...OTHER_PARTS.map((part) => [part, OTHER_WORDS[part]] as const),
   ];
 }

@@ -36,9 +36,9 @@ export function TryForm({ document, typed, onWrite }: FormProps): ReactNode {
             onChange={(event) => onWrite({ ...typed, decision: event.currentTarget.value, rule: '' })}
           >
             <option value="">All of them</option>
-            {document.decisions.map(({ id, title }) => (
+            {document.decisions.map(({ id }) => (
               <option key={id} value={id}>
-                {title ?? sentenceCase(id)}
+                {sentenceCase(id)}
               </option>
             ))}
           </select>
