@@ -1,7 +1,6 @@
 import { execFile } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { promisify } from 'node:util';
@@ -10,7 +9,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { crewHand } from '../support/resources.js';
 import { BROWSER_FLAGS, browserProgram, noBrowser } from '../web/browser.js';
 import { CrewPhone } from '../web/crew-phone.js';
-import { WebDesk } from '../web/web-desk.js';
+import { freePort, WebDesk } from '../web/web-desk.js';
 
 const LIGHTHOUSE = join(dirname(createRequire(import.meta.url).resolve('lighthouse/package.json')), 'cli/index.js');
 const CATEGORIES = ['performance', 'accessibility', 'best-practices'] as const;
@@ -154,13 +153,4 @@ function costsOf({ categories, audits }: Report, id: string): string {
     ({ id: audit, weight }) => weight > 0 && (audits[audit]?.score ?? 1) < 0.9,
   );
   return costs.map(({ id: audit }) => audits[audit]?.title ?? audit).join('; ');
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const address = server.address();
-  await new Promise((resolve) => server.close(resolve));
-  if (address === null || typeof address === 'string') throw new Error('no port was given');
-  return address.port;
 }

@@ -95,7 +95,8 @@ export function bearerOf(who: Hand): string {
   return (who.headers['authorization'] ?? '').replace('Bearer ', '');
 }
 
-async function freePort(): Promise<number> {
+/** A port that nobody listens on. */
+export async function freePort(): Promise<number> {
   const server = createServer();
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   const address = server.address();
