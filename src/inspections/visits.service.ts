@@ -15,7 +15,7 @@ import { Invalid, Refused } from '../platform/http/problems.js';
 import type { VersionMatch } from '../platform/http/versions.js';
 import type { Address, CustodyRecord, VisitFacts, VisitOrder } from './inspections.contract.js';
 import { VisitReadModel, type VisitFilter } from './store/visit.read-model.js';
-import { VisitStore, type Company } from './store/visit.store.js';
+import { VisitStore } from './store/visit.store.js';
 import { windowFaults } from './visit-faults.js';
 
 /** A visit as somebody plans it. */
@@ -119,16 +119,6 @@ export class VisitsService {
   /** @throws Refused `not-found` */
   async read(actor: Actor, id: string): Promise<VisitFacts> {
     return this.db.inTenant(scopeOf(actor), (tx) => this.demand(tx, actor.tenant, id));
-  }
-
-  /** The retailers and carriers that a visit can be planned for, in order of their names. */
-  async everyCompany(
-    actor: Actor,
-  ): Promise<{ readonly retailers: readonly Company[]; readonly carriers: readonly Company[] }> {
-    return this.db.inTenant(scopeOf(actor), async (tx) => ({
-      retailers: await this.store.companies(tx, actor.tenant, 'retailer'),
-      carriers: await this.store.companies(tx, actor.tenant, 'carrier'),
-    }));
   }
 
   /** Notes what the receipt says, or corrects it. @throws Invalid; Refused `not-found`, `version-changed` */

@@ -68,6 +68,58 @@ describe.skipIf(noBrowser !== undefined)('a decision at the desk', () => {
     expect(await page.locator('.news').count()).toBe(0);
   });
 
+  it('has photos of other visits beside it that look alike, with what was measured and how often that is wrong', async () => {
+    const photo = (one: string, numbers: readonly string[]) => ({
+      id: one,
+      item: 'carton',
+      shows: 'wide',
+      receivedAt: '2026-03-02T10:00:00.000Z',
+      withdrawn: false,
+      claims: numbers.map((number) => ({ id: `claim-${number}`, number })),
+      picture: `/v1/photos/${one}/renditions/512`,
+    });
+    const said = { givenAt: '2026-03-02T12:00:00.000Z', givenBy: { name: 'Ada Merrow' } };
+    const alike = {
+      id: 'p',
+      band: 'probable',
+      foundBy: 'fingerprint',
+      distance: 44,
+      turn: 'turned by 180°',
+      sameShot: false,
+      rate: { flagged: 0, of: 1_021_731, among: 'pairs of different photos' },
+      later: photo('new', []),
+      earlier: photo('old', ['482177305']),
+      opinions: [{ opinion: 'different thing', words: 'Another base.', ...said }],
+    };
+    const { distance: _bits, turn: _turn, rate: _rate, ...part } = alike;
+    const seen = { ...part, id: 'q', band: 'check', foundBy: 'local features', matches: 40, inliers: 31, opinions: [] };
+    const png = Buffer.from(
+      'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==',
+      'base64',
+    );
+    await page.route('**/v1/photos/*/renditions/512', (route) =>
+      route.fulfill({ contentType: 'image/png', body: png }),
+    );
+    await page.route('**/photo-pairs', (route) => route.fulfill({ json: { items: [alike, seen] } }));
+    await page.reload();
+    const pairs = page.locator('#pairs .finding');
+    await pairs.nth(1).waitFor();
+    const [first = '', second = ''] = await pairs.allInnerTexts();
+    expect(await pairs.first().locator('img').count()).toBe(2);
+    expect(first).toContain('Claim 482 177 305');
+    expect(first).toContain('44 of 256 bits differ, one is turned (turned by 180°)');
+    expect(first).toContain('It was wrong about 0 of 1,021,731 pairs of different photos.');
+    expect(first).toContain('Different thing: Another base.');
+    expect(second).toContain('31 of 40 details fit one move');
+    expect(second).not.toMatch(/Different thing|1,021,731/);
+    // It is no verdict, and nobody is called anything for it.
+    expect(await page.locator('#pairs').innerText()).not.toMatch(/fraud|cheat|false claim/i);
+    expect(await wrongWith(page, 'photos that look alike', '#pairs')).toEqual([]);
+    await page.unrouteAll({ behavior: 'ignoreErrors' });
+    await page.reload();
+    await page.locator('#photos .pane img').first().waitFor();
+  });
+
   it('keeps a refusal with its reason and words when somebody was faster, and sends it once it was looked at', async () => {
     const words = 'The unit was used for a year before <b>it</b> came back.';
     const form = page.locator('#decline');

@@ -11,14 +11,6 @@ export type PlannedVisit = Omit<
 /** What the receipt says. */
 export type ReceiptColumns = Pick<VisitRow, 'receipt' | 'receiptWords' | 'deliveredAt'>;
 
-/** A retailer or carrier of the tenant. */
-export interface Company {
-  /** uuid */
-  readonly id: string;
-  readonly code: string;
-  readonly name: string;
-}
-
 /** Visits and their units. */
 @Injectable()
 export class VisitStore {
@@ -54,12 +46,5 @@ export class VisitStore {
       code,
     ]);
     return rows[0]?.id;
-  }
-
-  /** Retailers or carriers of a tenant in order of their names, at most 500. */
-  async companies(tx: EntityManager, tenant: string, kind: 'retailer' | 'carrier'): Promise<readonly Company[]> {
-    return tx.query<Company[]>(`select id, code, name from ${kind} where tenant_id = $1 order by name, id limit 500`, [
-      tenant,
-    ]);
   }
 }

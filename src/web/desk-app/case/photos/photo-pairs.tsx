@@ -87,7 +87,7 @@ function foundWords({ foundBy, distance, turn, matches, inliers, rate }: PhotoPa
   const wrong =
     rate === undefined
       ? 'How often this is wrong has not been measured.'
-      : `It was wrong about ${rate.flagged} of ${rate.of} ${rate.among}.`;
+      : `It was wrong about ${rate.flagged.toLocaleString('en')} of ${rate.of.toLocaleString('en')} ${rate.among}.`;
   return `Found by ${foundBy}${measured === '' ? '' : `: ${measured}`}. ${wrong}`;
 }
 
