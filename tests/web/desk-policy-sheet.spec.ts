@@ -200,6 +200,38 @@ describe.skipIf(noBrowser !== undefined)('the sheet of a policy', () => {
     await told.waitFor({ state: 'detached' });
   });
 
+  it('moves nothing under a cell that is being typed in, and writes it where it belongs', async () => {
+    await (await cell(3, 'noted')).focus();
+    await press('Enter');
+    await page.keyboard.type('fal');
+    const stored = (await desk.client.get(desk.home.secondOwner, `${VERSIONS}/1`)).json<{ document: Writable }>();
+    const [first] = stored.document.decisions;
+    const theirs = {
+      ...stored.document,
+      decisions: [
+        { ...first, table: { ...first?.table, rules: first?.table?.rules.toSpliced(1, 1) } },
+        ...stored.document.decisions.slice(1),
+      ],
+    };
+    const heard = page.waitForResponse((answer) => answer.url().endsWith('/versions/1') && answer.status() === 200);
+    const body = { document: theirs, effectiveFrom: '2026-06-01' };
+    expect((await desk.client.put(desk.home.secondOwner, `${VERSIONS}/1`, body, '*')).statusCode).toBe(200);
+    await heard;
+    await page.keyboard.type('se');
+    await press('Enter');
+    const told = page.getByRole('alert').filter({ hasText: 'Somebody else saved this version meanwhile.' });
+    await told.getByText('ANS-30').waitFor();
+    expect(await (await cell(2, 'noted')).textContent()).toBe('false');
+    await page.getByRole('button', { name: 'Save the draft' }).click();
+    await says('Everything is saved.').waitFor();
+    expect((await rules()).map(({ id, when }) => [id, when['noted']])).toEqual([
+      ['ANS-10', undefined],
+      ['ANS-35', undefined],
+      ['ANS-20', 'false'],
+    ]);
+    await told.getByRole('button', { name: 'I have seen it' }).click();
+  });
+
   it('keeps what was written when the session ends, and asks before it is left', async () => {
     await (await cell(0, 'Because')).focus();
     await press('Enter');

@@ -1,5 +1,6 @@
 import {
   useCallback,
+  useEffect,
   useImperativeHandle,
   useLayoutEffect,
   useRef,
@@ -35,6 +36,8 @@ export interface GridActs {
   /** A row below. @returns its place */
   readonly add?: ((below: number) => number) | undefined;
   readonly remove?: ((row: number) => void) | undefined;
+  /** A cell is being typed in, or none is any more. */
+  readonly typing: (is: boolean) => void;
 }
 
 interface GridProps {
@@ -60,6 +63,13 @@ export function Grid(props: GridProps): ReactNode {
   const latest = useRef({ at, model, acts });
   latest.current = { at, model, acts };
 
+  const isTyping = editing !== undefined;
+  useEffect(() => {
+    if (!isTyping) return undefined;
+    const of = latest.current.acts;
+    of?.typing(true);
+    return () => of?.typing(false);
+  }, [isTyping]);
   const go = useCallback(
     (to: CellPlace): void => {
       setEditing(undefined);

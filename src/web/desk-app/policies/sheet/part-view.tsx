@@ -22,6 +22,7 @@ interface PartProps {
   readonly concerns: readonly Concern[];
   readonly grid: Ref<GridHandle> & { readonly current: GridHandle | null };
   readonly onGo: (place: EditPlace) => void;
+  readonly onTyping: (is: boolean) => void;
   /** Absent where nobody may write, as are the next two. */
   readonly onWrite?: (document: PolicyDocument, place?: EditPlace) => void;
   readonly onDraft?: (draft: Draft) => void;
@@ -68,11 +69,11 @@ function Inside(props: PartProps): ReactNode {
   }
 }
 
-function GridPart({ part, draft, checked, concerns, grid, onWrite }: PartProps): ReactNode {
+function GridPart({ part, draft, checked, concerns, grid, onWrite, onTyping }: PartProps): ReactNode {
   const { document } = draft;
   const model = useMemo(() => gridOf(document, part), [document, part]);
   const rows = useMemo(() => concernsByRow(concerns, part), [concerns, part]);
-  const acts = useGridActs({ document, part, faultsOf: checked.faultsOf, onWrite });
+  const acts = useGridActs({ document, part, faultsOf: checked.faultsOf, onWrite, onTyping });
   const decision = decisionOf(document, part);
   if (model === undefined) return <p>There is nothing here yet.</p>;
   return (

@@ -41,6 +41,8 @@ interface Kept {
 const KEEP_AFTER = 400;
 const works = new Map<string, SheetWork>();
 const listeners = new Set<() => void>();
+/** Work in which a cell is being typed in, with what the service has had meanwhile. */
+const held = new Map<string, Base | undefined>();
 const timers = new Map<string, ReturnType<typeof setTimeout>>();
 
 /** Where a person's work on a version is kept in this browser. */
@@ -68,6 +70,7 @@ function put(key: string, work: SheetWork): void {
  * has touched is simply shown as it is now.
  */
 export function take(key: string, base: Base): void {
+  if (held.has(key)) return void held.set(key, base);
   const work = works.get(key) ?? restored(key);
   if (work === undefined || !work.changed) {
     if (work?.base.tag !== base.tag) put(key, fresh(base));
@@ -85,6 +88,14 @@ export function take(key: string, base: Base): void {
   const told = { ...merged, theirs: [...before, ...merged.theirs] };
   put(key, { ...work, base, history, changed, merged: merged.theirs.length > 0 ? told : undefined });
   keep(key);
+}
+
+/** While a cell is being typed in, nothing is moved under it; what has come meanwhile is taken once the cell is written. */
+export function hold(key: string, is: boolean): void {
+  if (is) return void (held.has(key) || held.set(key, undefined));
+  const base = held.get(key);
+  held.delete(key);
+  if (base !== undefined) take(key, base);
 }
 
 function fresh(base: Base): SheetWork {

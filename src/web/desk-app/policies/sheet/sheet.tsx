@@ -16,7 +16,7 @@ import { PartView } from './part-view.js';
 import { SaveBar } from './save-bar.js';
 import { isOpen, type Version } from './sheet-data.js';
 import { partAt, partsOf } from './sheet-parts.js';
-import { doAgain, edit, takeBack, type SheetWork } from './sheet-store.js';
+import { doAgain, edit, hold, takeBack, type SheetWork } from './sheet-store.js';
 import { useChecker } from './use-checker.js';
 
 const route = getRouteApi('/policies/$id/$version');
@@ -55,6 +55,7 @@ export function Sheet({ workKey, version, work, mayEdit }: SheetProps): ReactNod
     (example: PolicyExample): void => write(putExample(latest.current.document, example), { part: 'examples' }),
     [write],
   );
+  const typing = useCallback((is: boolean): void => hold(workKey, is), [workKey]);
   const history = useHistoryKeys(workKey, writable, goTo);
   const params = { id: version.code, version: String(version.version) };
   const navigate = useNavigate();
@@ -85,6 +86,7 @@ export function Sheet({ workKey, version, work, mayEdit }: SheetProps): ReactNod
           concerns={concerns}
           grid={grid}
           onGo={goTo}
+          onTyping={typing}
           {...(writable
             ? { onWrite: write, onDraft: (next) => edit(workKey, next, { part }), onExample: keepExample }
             : {})}

@@ -15,10 +15,11 @@ interface ActsWays {
   readonly faultsOf: (document: PolicyDocument) => Promise<readonly PolicyFault[]>;
   /** Absent where nobody may write. */
   readonly onWrite: ((document: PolicyDocument, place?: EditPlace) => void) | undefined;
+  readonly onTyping: (is: boolean) => void;
 }
 
 /** What can be done to the grid of a part. */
-export function useGridActs({ document, part, faultsOf, onWrite }: ActsWays): GridActs | undefined {
+export function useGridActs({ document, part, faultsOf, onWrite, onTyping }: ActsWays): GridActs | undefined {
   // Two acts may follow each other before the page is drawn anew; the second rests on what the first has written.
   const now = useRef(document);
   now.current = document;
@@ -37,9 +38,10 @@ export function useGridActs({ document, part, faultsOf, onWrite }: ActsWays): Gr
         const thought = documentWith(now.current, part, at, text);
         return wrongAt(thought, await check.current(thought), { part, ...at });
       },
+      typing: onTyping,
       ...rowActs(part, now, write),
     };
-  }, [part, onWrite]);
+  }, [part, onWrite, onTyping]);
 }
 
 function withBlock(
