@@ -83,13 +83,13 @@ describe.skipIf(noBrowser !== undefined)('the catalogue at the desk', () => {
   it('keeps what was typed when somebody else has changed the model, and when nothing answers', async () => {
     await page.getByRole('button', { name: 'Change this model' }).click();
     await field('Maker').fill('Ostrelle Sleep Works');
-    const other = { ...(await served()), title: 'Drift queen, renamed' };
-    expect((await desk.client.put(desk.home.administrator, MODEL, other, '"v2"')).statusCode).toBe(200);
     await page.route('**/v1/models/**', (route) => route.abort());
     await page.getByRole('button', { name: 'Save the model' }).click();
     await page.getByText('The service does not answer.').waitFor();
     await page.unrouteAll();
-    await page.getByRole('button', { name: 'Save the model' }).click();
+    const other = { ...(await served()), title: 'Drift queen, renamed' };
+    expect((await desk.client.put(desk.home.administrator, MODEL, other, '"v2"')).statusCode).toBe(200);
+    // The page hears of it by itself.
     await page.getByText('Somebody else changed this model meanwhile.').waitFor();
     await page.getByText('These differ between what is there now and what you have: name, maker.').waitFor();
     expect(await wrongWith(page, 'two people', '.note')).toEqual([]);

@@ -2,6 +2,7 @@ import { useEffect, useLayoutEffect, useRef, useState, type ReactNode } from 're
 import type { Checklist, ChecklistItem } from '../../../inspections/inspections.contract.js';
 import type { Fault } from '../../../kernel/outcome.js';
 import type { PreviewPlace } from '../../shared/preview-message.js';
+import { withoutEntry } from '../parts/document-edits.js';
 import type { KeptDraft } from '../parts/kept-draft.js';
 import { AroundRead, HeadForm, StopsForm } from './around-form.js';
 import { moveItem, pointerOf, type ItemPlace } from './checklist-edits.js';
@@ -28,32 +29,17 @@ interface BenchProps {
 /** The checks at one side, the phone at the other. */
 export function ChecklistBench(props: BenchProps): ReactNode {
   const { checklist, sound, faults, editable, toOpen, edit, strip } = props;
-  const [open, setOpen] = useState<ReadonlySet<string>>(new Set());
   const [find, setFind] = useState('');
   const [only, setOnly] = useState('');
-  const [lead, setLead] = useState<BenchProps['toOpen']>();
   const { wish, told, showPlace, showItem } = usePhone(sound ?? checklist);
   const unit = useExampleUnit(checklist.family);
-  const focus = useFocusAfterMove();
+  const { open, toggle, move, takeOut } = useRows(checklist, edit, toOpen);
   useEffect(() => {
+    // A place that a person is led to must not be hidden by what they looked for before.
     if (toOpen === undefined) return;
-    const at = /^#\/sections\/\d+\/items\/\d+/.exec(toOpen.pointer)?.[0];
-    if (at !== undefined) setOpen((now) => new Set([...now, at]));
     setFind('');
     setOnly('');
-    setLead(toOpen);
   }, [toOpen]);
-  // The place is on the page only once it has been opened.
-  useEffect(() => (lead === undefined ? undefined : goToPointer(lead.pointer)), [lead]);
-  const toggle = (at: string): void =>
-    setOpen((now) => new Set(now.has(at) ? [...now].filter((each) => each !== at) : [...now, at]));
-  const move = (place: ItemPlace, by: 1 | -1): void => {
-    const to = moveItem(checklist, place, by);
-    if (to.checklist === checklist) return;
-    edit?.(() => to.checklist);
-    setOpen((now) => followed(now, pointerOf(place), pointerOf(to.place)));
-    focus(pointerOf(to.place));
-  };
   const fits = (item: ChecklistItem, at: string): boolean =>
     JSON.stringify(item).toLowerCase().includes(find.trim().toLowerCase()) &&
     (only !== 'english' || missingSpanish(item).length > 0) &&
@@ -67,7 +53,7 @@ export function ChecklistBench(props: BenchProps): ReactNode {
         <p role="status" className="small">
           {told}
         </p>
-        <Outline {...{ checklist, faults, editable, open, toggle, move, fits }} show={showItem(unit)} />
+        <Outline {...{ checklist, faults, editable, open, toggle, move, takeOut, fits }} show={showItem(unit)} />
         {editable ? (
           <StopsForm onShow={showStop} />
         ) : (
@@ -84,6 +70,36 @@ export function ChecklistBench(props: BenchProps): ReactNode {
       />
     </div>
   );
+}
+
+/** Which checks stand open, and how they move; a place that a person is led to is opened. */
+function useRows(checklist: Checklist, edit: BenchProps['edit'], toOpen: BenchProps['toOpen']) {
+  const [open, setOpen] = useState<ReadonlySet<string>>(new Set());
+  const [lead, setLead] = useState<BenchProps['toOpen']>();
+  const focus = useFocusAfterMove();
+  useEffect(() => {
+    if (toOpen === undefined) return;
+    const at = /^#\/sections\/\d+\/items\/\d+/.exec(toOpen.pointer)?.[0];
+    if (at !== undefined) setOpen((now) => new Set([...now, at]));
+    setLead(toOpen);
+  }, [toOpen]);
+  // The place is on the page only once it has been opened.
+  useEffect(() => (lead === undefined ? undefined : goToPointer(lead.pointer)), [lead]);
+  const toggle = (at: string): void =>
+    setOpen((now) => new Set(now.has(at) ? [...now].filter((each) => each !== at) : [...now, at]));
+  const move = (place: ItemPlace, by: 1 | -1): void => {
+    const to = moveItem(checklist, place, by);
+    if (to.checklist === checklist) return;
+    edit?.(() => to.checklist);
+    setOpen((now) => followed(now, pointerOf(place), pointerOf(to.place)));
+    focus(pointerOf(to.place));
+  };
+  const takeOut = (place: ItemPlace): void => {
+    edit?.((draft) => withoutEntry(draft, `#/sections/${place.section}/items`, place.index, true));
+    // Those behind it move up one place, so that what stood open there is another check now.
+    setOpen((now) => new Set([...now].filter((at) => !at.startsWith(`#/sections/${place.section}/`))));
+  };
+  return { open, toggle, move, takeOut };
 }
 
 /** What the phone is to show, and what is said where it cannot. */

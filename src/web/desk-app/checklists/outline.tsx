@@ -22,6 +22,7 @@ export interface OutlineWork {
   readonly toggle: (at: string) => void;
   readonly show: (item: ChecklistItem) => void;
   readonly move: (place: ItemPlace, by: 1 | -1) => void;
+  readonly takeOut: (place: ItemPlace) => void;
   /** Whether a check is among those that were asked for. */
   readonly fits: (item: ChecklistItem, at: string) => boolean;
 }
@@ -208,7 +209,7 @@ function Row({ item, place, number, work }: RowProps): ReactNode {
           <button type="button" className="little" aria-label={`Show ${words} on the phone`} onClick={() => show(item)}>
             On the phone
           </button>
-          {editable ? <RowTools place={place} words={words} move={move} /> : null}
+          {editable ? <RowTools place={place} words={words} work={work} /> : null}
         </div>
         {isOpen ? (
           editable ? (
@@ -222,27 +223,17 @@ function Row({ item, place, number, work }: RowProps): ReactNode {
   );
 }
 
-function RowTools(props: {
-  readonly place: ItemPlace;
-  readonly words: string;
-  readonly move: OutlineWork['move'];
-}): ReactNode {
-  const { place, words, move } = props;
-  const { edit } = useChecklistEditing();
+function RowTools(props: { readonly place: ItemPlace; readonly words: string; readonly work: OutlineWork }): ReactNode {
+  const { place, words, work } = props;
   return (
     <>
-      <button type="button" className="little" aria-label={`Move up ${words}`} onClick={() => move(place, -1)}>
+      <button type="button" className="little" aria-label={`Move up ${words}`} onClick={() => work.move(place, -1)}>
         ↑
       </button>
-      <button type="button" className="little" aria-label={`Move down ${words}`} onClick={() => move(place, 1)}>
+      <button type="button" className="little" aria-label={`Move down ${words}`} onClick={() => work.move(place, 1)}>
         ↓
       </button>
-      <button
-        type="button"
-        className="little"
-        aria-label={`Take out ${words}`}
-        onClick={() => edit((draft) => withoutEntry(draft, `#/sections/${place.section}/items`, place.index, true))}
-      >
+      <button type="button" className="little" aria-label={`Take out ${words}`} onClick={() => work.takeOut(place)}>
         Take out
       </button>
     </>
