@@ -17,7 +17,11 @@ describe.skipIf(noBrowser !== undefined)('phones at the desk', () => {
   let claim: string;
 
   /** Brings facts from a phone, whose clock may be off. */
-  async function bring(phone: string, facts: readonly { n: number; kind: string; body: object }[], minutesOff = 0) {
+  async function bring(
+    phone: string,
+    facts: readonly { n: number; kind: string; body: object; at?: string }[],
+    minutesOff = 0,
+  ) {
     const now = desk.test.clock.now().add({ minutes: minutesOff }).toString();
     const sent = facts.map((fact) => ({ id: randomUUID(), at: now, inspection, ...fact }));
     const payload = { phone, sentAt: now, countedTo: Math.max(0, ...facts.map(({ n }) => n)), facts: sent };
@@ -36,7 +40,9 @@ describe.skipIf(noBrowser !== undefined)('phones at the desk', () => {
     desk = await WebDesk.open();
     await desk.settleNow();
     inspection = await desk.inspected(2);
-    await bring(one, [says(1, 'no')], -120);
+    // Two hours behind, and ten minutes before the other one.
+    const at = desk.test.clock.now().subtract({ minutes: 130 }).toString();
+    await bring(one, [{ ...says(1, 'no'), at }], -120);
     await bring(other, [says(1, 'yes'), holds(2), holds(4)]);
     claim = randomUUID();
     const payload = { visitId: desk.visit, serial: SERIAL, inspectionId: inspection, ground: 'shortage' };
@@ -90,6 +96,7 @@ describe.skipIf(noBrowser !== undefined)('phones at the desk', () => {
     await part.getByText('Waits for 2 photos and 1 note on the phone of').waitFor();
     await part.getByLabel('No', { exact: true }).check();
     await part.getByLabel('Why').fill('The hallway on the photo is empty.');
+    await page.evaluate('scrollTo(0, 0)');
     expect(await wrongWith(page, 'phones of a case', '#phones')).toEqual([]);
     await page.route('**/settled-answers', (route) => route.abort());
     await part.getByRole('button', { name: 'Settle it' }).click();
@@ -125,5 +132,21 @@ describe.skipIf(noBrowser !== undefined)('phones at the desk', () => {
     desk.test.clock.moveTo(desk.test.clock.now().add({ minutes: 1 }));
     await bring(other, [says(3, 'yes')]);
     await page.locator('#phones').getByText('Waits for 2 photos on the phone of').waitFor();
+  });
+
+  it('that bring something after the decision, or after the inspection had ended, are told of at the case', async () => {
+    await desk.assess();
+    const why = { reason: 'goodwill', words: 'Nothing of it was ever found.' };
+    await desk.acts(claim, [desk.home.analyst, 'decisions', { outcome: 'declined', ...why }]);
+    desk.test.clock.moveTo(desk.test.clock.now().add({ minutes: 1 }));
+    await bring(other, [{ n: 5, kind: 'complete', body: { reason: 'The customer had to leave.' } }, says(6, 'no')]);
+    await page.goto(deskAddress(desk, `/claims/${claim}`));
+    const part = page.locator('#phones');
+    await part.getByText('1 note from phones came after it was decided.').waitFor();
+    await part.getByText('1 note came too late or could not be done').click();
+    await part.getByText('Are carton and packing kept?: No').waitFor();
+    // The bar of places stays at the top and would lie over part of what is looked at.
+    await page.evaluate('scrollTo(0, 0)');
+    expect(await wrongWith(page, 'what came late', '#phones')).toEqual([]);
   });
 });
