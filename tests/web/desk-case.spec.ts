@@ -171,12 +171,12 @@ describe.skipIf(noBrowser !== undefined)('a case at the desk', () => {
     await page.getByRole('dialog', { name: 'Keys' }).waitFor();
     expect(await wrongWith(page, 'the keys', 'dialog[open]')).toEqual([]);
     await page.keyboard.press('Escape');
-    await page.route('**/desk-data/cases/**', () => undefined);
+    await page.route('**/desk-data/cases/*', () => undefined);
     await page.reload();
     await page.getByText('Fetching the case…').waitFor();
     expect(await wrongWith(page, 'fetching')).toEqual([]);
     await page.unrouteAll({ behavior: 'ignoreErrors' });
-    await page.route('**/desk-data/cases/**', (route) =>
+    await page.route('**/desk-data/cases/*', (route) =>
       route.fulfill({
         status: 404,
         json: { type: 'about:blank', title: 'There is no such thing.', detail: 'There is no claim with this id.' },
@@ -189,7 +189,7 @@ describe.skipIf(noBrowser !== undefined)('a case at the desk', () => {
   });
 
   it('says which photo cannot be shown and why, doubts with what they are worth, and has a photo read again', async () => {
-    await page.route('**/desk-data/cases/**', async (route) => {
+    await page.route('**/desk-data/cases/*', async (route) => {
       const answer = await route.fetch();
       const data = (await answer.json()) as { photos: { row: Record<string, unknown>; renditions: unknown[] }[] };
       const [first, second] = data.photos;
