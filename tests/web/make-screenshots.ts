@@ -172,6 +172,7 @@ async function desk(page: Page): Promise<void> {
   await page.locator('a.number').first().click();
   // Right after the samples were loaded their pictures may still be made.
   await page.locator('#photos .pane img').nth(1).waitFor({ timeout: 120_000 });
+  await page.getByText('Being read').first().waitFor({ state: 'detached', timeout: 120_000 });
   await picture(page, 'desk-case');
   await page.evaluate(`document.getElementById('findings').scrollIntoView()`);
   await picture(page, 'desk-case-reasons');
