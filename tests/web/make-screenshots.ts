@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
@@ -29,7 +29,7 @@ async function picture(page: Page, name: string): Promise<void> {
   for (const colours of [256, 128, 64, 32]) {
     const bytes = await sharp(shot).png({ palette: true, colours, effort: 8 }).toBuffer();
     if (bytes.length >= LIMIT_BYTES) continue;
-    await sharp(bytes).toFile(join(folder, `${name}.png`));
+    writeFileSync(join(folder, `${name}.png`), bytes);
     process.stdout.write(`docs/screenshots/${name}.png  ${Math.round(bytes.length / 1000)} kB\n`);
     return;
   }
