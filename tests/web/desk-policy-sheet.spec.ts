@@ -83,10 +83,8 @@ describe.skipIf(noBrowser !== undefined)('the sheet of a policy', () => {
   const here = () => page.evaluate<string>('document.activeElement.textContent');
   const says = (words: string) => page.getByRole('status').filter({ hasText: words }).first();
   const rules = async () => {
-    const { document: stored } = (await desk.client.get(desk.home.owner, `${VERSIONS}/1`)).json<{
-      document: PolicyDocument;
-    }>();
-    return stored.decisions[0]?.table?.rules ?? [];
+    const read = await desk.client.get(desk.home.owner, `${VERSIONS}/1`);
+    return read.json<{ document: PolicyDocument }>().document.decisions[0]?.table?.rules ?? [];
   };
 
   it('is read and moved about in by keys', async () => {
@@ -98,8 +96,6 @@ describe.skipIf(noBrowser !== undefined)('the sheet of a policy', () => {
     await press('ArrowRight', 'ArrowDown');
     expect(await here()).toBe('> 30');
     await press('Control+End', 'Home');
-    expect(await here()).toBe('otherwise');
-    await press('Control+Home', 'PageDown');
     expect(await here()).toBe('otherwise');
   });
 
@@ -197,7 +193,6 @@ describe.skipIf(noBrowser !== undefined)('the sheet of a policy', () => {
     expect((await rules()).map(({ when }) => when['days'])).toEqual(['<= 4', undefined, '> 300', '> 90']);
     await page.getByRole('heading', { name: 'A policy of two people' }).waitFor();
     await told.getByRole('button', { name: 'I have seen it' }).click();
-    await told.waitFor({ state: 'detached' });
   });
 
   it('moves nothing under a cell that is being typed in, and writes it where it belongs', async () => {

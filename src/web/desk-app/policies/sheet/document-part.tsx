@@ -2,6 +2,7 @@ import { useState, type ReactNode } from 'react';
 import { formatPolicy } from '../../../../policies/wording.contract.js';
 import type { PolicyDocument } from '../../../../policies/policies.contract.js';
 import { Note } from '../../parts/parts.js';
+import { readDocument } from './read-document.js';
 
 interface DocumentProps {
   readonly document: PolicyDocument;
@@ -63,30 +64,4 @@ export function DocumentPart({ document, onWrite }: DocumentProps): ReactNode {
       )}
     </div>
   );
-}
-
-/** What the sheet can show: the lists and objects that it walks through are there. What is wrong inside them is for the checker. */
-function readDocument(text: string, id: string): { readonly document: PolicyDocument } | { readonly wrong: string } {
-  let read: unknown;
-  try {
-    read = JSON.parse(text);
-  } catch (error) {
-    return { wrong: `It is not JSON: ${error instanceof Error ? error.message : String(error)}.` };
-  }
-  const of = (typeof read === 'object' && read !== null ? read : {}) as Partial<PolicyDocument>;
-  if (of.id !== id) return { wrong: `Its id must stay ${id}; another policy has a sheet of its own.` };
-  const missing = [
-    ...(['decisions', 'examples'] as const).filter((name) => !Array.isArray(of[name])),
-    ...(['facts', 'parameters', 'money'] as const).filter((name) => typeof of[name] !== 'object' || of[name] === null),
-  ];
-  if (missing.length > 0)
-    return { wrong: `These members are missing, or are not what they have to be: ${missing.join(', ')}.` };
-  const odd = (of.decisions ?? []).findIndex(
-    (decision) =>
-      typeof decision.gives !== 'object' ||
-      (decision.table !== undefined &&
-        (!Array.isArray(decision.table.rules) || typeof decision.table.columns !== 'object')),
-  );
-  if (odd >= 0) return { wrong: `Decision ${odd + 1} lacks gives, rules or columns.` };
-  return { document: of as PolicyDocument };
 }

@@ -50,7 +50,6 @@ export function TryPage(): ReactNode {
       ) : (
         <Loading what="the policy" />
       )}
-      <Caution />
     </>
   );
 }
@@ -80,31 +79,44 @@ function Trial({ workKey, work, writable }: TrialProps): ReactNode {
     ...(rule === '' || decision === '' ? {} : { rule: { decision, rule } }),
   });
   return (
-    <div className="case trial">
-      <TryForm document={document} typed={typed} onWrite={write} />
-      <div className="stack" aria-live="polite">
-        <TryResult document={document} typed={typed} tried={tried} onWrite={write} />
-        {writable && tried?.ok === true ? (
-          <KeepExample
-            document={document}
-            typed={typed}
-            given={facts}
-            evaluation={tried.evaluation}
-            from={wanted}
-            onKeep={(example) => {
-              const next = putExample(document, example);
-              edit(workKey, { ...work.history.now, document: next }, { part: 'examples' });
-            }}
-          />
-        ) : null}
+    <>
+      <div className="case trial">
+        <TryForm document={document} typed={typed} onWrite={write} />
+        <div className="stack">
+          <TryResult document={document} typed={typed} tried={tried} onWrite={write} />
+          {writable && tried?.ok === true ? (
+            <KeepExample
+              document={document}
+              typed={typed}
+              given={facts}
+              evaluation={tried.evaluation}
+              from={wanted}
+              onKeep={(example) => {
+                const next = putExample(document, example);
+                edit(workKey, { ...work.history.now, document: next }, { part: 'examples' });
+              }}
+            />
+          ) : null}
+        </div>
       </div>
-    </div>
+      <Caution />
+    </>
   );
 }
 
 function firstCase(key: string, document: PolicyDocument, wanted: string | undefined): CaseTyped {
   const example = document.examples.find(({ id }) => id === wanted);
   if (example !== undefined) return typedFrom(example);
-  const today = Temporal.Now.plainDateISO(document.zone).toString();
-  return typedLast.get(key) ?? { on: today, decision: document.decisions[0]?.id ?? '', texts: {}, rule: '' };
+  return (
+    typedLast.get(key) ?? { on: todayIn(document.zone), decision: document.decisions[0]?.id ?? '', texts: {}, rule: '' }
+  );
+}
+
+/** Today where a policy governs; a draft may name a zone that there is not. */
+function todayIn(zone: string): string {
+  try {
+    return Temporal.Now.plainDateISO(zone).toString();
+  } catch {
+    return Temporal.Now.plainDateISO('UTC').toString();
+  }
 }

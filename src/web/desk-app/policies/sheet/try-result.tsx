@@ -32,6 +32,9 @@ export function TryResult({ document, typed, tried, onWrite }: ResultProps): Rea
   const { evaluation, whyNot } = tried;
   return (
     <>
+      <p role="status" className="away">
+        {(evaluation.trace ?? []).map(inShort).join(' ')}
+      </p>
       <Needs evaluation={evaluation} />
       {(evaluation.trace ?? []).map((trace) => (
         <Decided key={trace.decision} trace={trace} />
@@ -39,6 +42,13 @@ export function TryResult({ document, typed, tried, onWrite }: ResultProps): Rea
       <WhyNotPick document={document} typed={typed} whyNot={whyNot} onWrite={onWrite} />
     </>
   );
+}
+
+/** What came out, for those who hear it. */
+function inShort({ decision, result, outcomes = {}, fired }: DecisionTrace): string {
+  if (result !== 'decided') return `${decision}: ${result === 'needs' ? 'waits for facts' : 'no rule speaks'}.`;
+  const given = Object.entries(outcomes).map(([name, value]) => `${name} ${outcomeText(value)}`);
+  return `${decision}: ${given.join(', ')}${fired.length === 0 ? '' : ` by ${fired.map(({ rule }) => rule).join(', ')}`}.`;
 }
 
 function Needs({ evaluation: { needs } }: { readonly evaluation: Evaluation }): ReactNode {
