@@ -1,4 +1,6 @@
-/** The fixed words of the crew's screens; each `#` stands for a value. */
+import type { ENGLISH_LATER } from './english-later.js';
+
+/** The fixed words of the crew's screens up to the first check; each `#` stands for a value. */
 export const ENGLISH = {
   otherLanguage: 'Español',
   visits: 'Visits',
@@ -61,7 +63,6 @@ export const ENGLISH = {
   noAnswer: 'No answer yet',
   missing: 'What is missing',
   gaps: '# checks, # photos',
-  missingWhy: 'Why does it stay open? Write it in a sentence, or go back and fill it in.',
   answered: 'Answered',
   notChecked: 'Could not check',
   about: 'about # seconds',
@@ -69,15 +70,11 @@ export const ENGLISH = {
   hold: 'Keep the carton and all packing',
   holdWhy:
     'If the carrier may have caused this, carton and packing are evidence. Leave them with the customer until the office says otherwise. If they are gone, say so: it never counts against the customer.',
-  holdSay: 'Say whether it was kept',
   claimNumber: 'Claim number',
   what: 'What is the claim about?',
   visible: 'Damage that was seen before opening',
-  concealed: 'Damage that was found after opening',
-  doa: 'Dead on arrival: it never worked',
   shortage: 'Parts are missing',
   warranty: 'It failed in use',
-  noticed: 'When was it first noticed?',
   wish: 'What would the customer like?',
   wishNone: 'They did not say',
   refund: 'Money back',
@@ -86,15 +83,10 @@ export const ENGLISH = {
   unit: 'Another unit',
   repair: 'A repair visit',
   words: 'In your own words',
-  sendClaim: 'Send the claim',
   allGood: 'Nothing is wrong',
-  closeGood: 'Close the inspection without a claim',
   sent: 'The claim is sent',
   read: 'Read it to the customer',
   next: 'What happens next',
-  next1: 'The service works out a proposal. A person at the desk looks at it and decides.',
-  next2: 'The retailer tells the customer. They need the number above, nothing else.',
-  next3: 'Photos that are still to come can be added to the inspection from this phone.',
   moreAnswers: 'Look at the answers and add photos',
   closedNow: 'This inspection is finished. Photos can still be added; answers cannot be changed.',
   unitNo: 'of # in the carton',
@@ -117,10 +109,8 @@ export const ENGLISH = {
   linkUnknown:
     'This is not a visit link that counts. Open the link from the message again, or ask the office for a new one.',
   serverDown: 'The office does not answer right now. Nothing is lost; wait a minute and try again.',
-  noVisitsHere: 'This phone holds no visit yet. Open the link from the message of the office.',
   yourVisits: 'Other visits of today',
   sendNow: 'Send now',
-  keepOpen: 'Keep this page, and open it when you have a signal: what is on the phone goes off then.',
   noStore: 'This tab keeps nothing, so work could be lost. Open the link in a normal tab, not a private one.',
   notKept: 'The phone did not keep this. Free some space, then tap it once more. What you saved before is safe.',
   refusedByOffice: 'The office did not take this as it is. It stays on this phone; tell the office.',
@@ -157,30 +147,18 @@ export const ENGLISH = {
   minusOne: 'One fewer: #',
   plusOne: 'One more: #',
   countHint: 'Plus fills in what should be there. What you leave empty counts as not looked at.',
-  worthALook: 'One more look is worth it',
-  stillHere: 'The claim is on this phone',
-  stillHereWhy: 'It goes off when there is a signal, and the number comes back here. Keep this page.',
   addedTo: 'Another phone had sent a claim for this unit. Yours was added to it; this is its number.',
   owedFacts: 'Answers',
   owedClaims: 'Claims',
   owedPhotos: 'Photos',
-  waitsFor: 'Still on this phone',
-  removeVisit: 'Remove from this phone',
-  removeHow: 'Everything of this visit is with the office. On a shared phone, remove it when you are done.',
   storage: 'Room on this phone',
-  storageHeld: 'Photos waiting: # MB',
-  storageFree: 'Free for this page: # MB',
-  typeSize: 'Larger type: set it in the phone; this page follows.',
   callOffice:
     'In doubt, or if somebody could get hurt: stop and call the office on the number in the message. In an emergency call the emergency number first.',
-  iconHome: 'An icon may have a store of its own. If a visit is missing, open the link from the message.',
   newVersion: 'A new version is ready',
   takeNew: 'Take it now',
   jobGone: 'This phone does not hold this work. Open the link from the message.',
   noChecklist: 'No checklist is published for this unit. Tell the office; nothing else can be done here.',
   needTime: 'Give day and hour, not in the future.',
-  needKind: 'Choose what it is about.',
-  needReason: 'Write in a sentence why it stays open.',
   needReceipt: 'Choose what the receipt says.',
   needWords: 'Write down what was noted, word for word.',
   needAnswer: 'Nothing was entered yet. Enter it, or say that you could not check.',
@@ -188,4 +166,4 @@ export const ENGLISH = {
   answerKept: 'Your answer: #',
 } as const;
 
-export type CrewWord = keyof typeof ENGLISH;
+export type CrewWord = keyof typeof ENGLISH | keyof typeof ENGLISH_LATER;
