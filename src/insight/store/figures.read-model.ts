@@ -13,7 +13,7 @@ export interface FiguresFilter {
 }
 
 /** Acts by which a person at the desk shows that they have looked at a case. */
-const LOOKS = ['claim-taken', 'information-asked', 'decision-made', 'claim-decided'] as const;
+const LOOKS = ['information-asked', 'decision-made', 'claim-decided'] as const;
 
 /** Filed claims of the retailer and the maker that are asked for: $1 tenant, $4 retailer, $5 maker. */
 const PICKED = `picked as (
