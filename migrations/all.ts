@@ -21,6 +21,7 @@ import { KeepDeskViews1764057600075 } from './1764057600075-keep-desk-views.js';
 import { WallKeys1764057600082 } from './1764057600082-wall-keys.js';
 import { MindPhones1764057600086 } from './1764057600086-mind-phones.js';
 import { TellVisitChanges1764057600088 } from './1764057600088-tell-visit-changes.js';
+import { TakeClaims1764057600089 } from './1764057600089-take-claims.js';
 import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-changes.js';
 import { MindModelDrafts1764057600094 } from './1764057600094-mind-model-drafts.js';
 import { BeginModels1764057600095 } from './1764057600095-begin-models.js';
@@ -53,6 +54,7 @@ export const ALL_MIGRATIONS = [
   WallKeys1764057600082,
   MindPhones1764057600086,
   TellVisitChanges1764057600088,
+  TakeClaims1764057600089,
   TellPolicyChanges1764057600093,
   MindModelDrafts1764057600094,
   BeginModels1764057600095,

@@ -52,6 +52,8 @@ export const CLAIM_EVENTS = [
   'evidence-added',
   'happening-noted',
   'note-written',
+  'claim-taken',
+  'claim-put-back',
   'phone-lost',
   'answer-settled',
   'clock-warned',

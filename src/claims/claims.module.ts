@@ -16,6 +16,7 @@ import { ClaimPhoneLossService } from './claim-phone-loss.service.js';
 import { ClaimRecordsService } from './claim-records.service.js';
 import { ClaimReviewService } from './claim-review.service.js';
 import { ClaimSettlementService } from './claim-settlement.service.js';
+import { ClaimTakersService } from './claim-takers.service.js';
 import { ClaimsService } from './claims.service.js';
 import { ClockWatchService } from './clock-watch.service.js';
 import { DecisionAnswersService } from './decision-answers.service.js';
@@ -24,6 +25,7 @@ import { ClaimArrivalsController } from './http/claim-arrivals.controller.js';
 import { ClaimPhonesController } from './http/claim-phones.controller.js';
 import { ClaimReviewController } from './http/claim-review.controller.js';
 import { ClaimSettlementController } from './http/claim-settlement.controller.js';
+import { ClaimTakersController } from './http/claim-takers.controller.js';
 import { ClaimsController } from './http/claims.controller.js';
 import { ClocksController } from './http/clocks.controller.js';
 import { DecisionRecordsController } from './http/decision-records.controller.js';
@@ -37,6 +39,7 @@ import { RehearsedClaimsService } from './rehearsed-claims.service.js';
 import { ClaimClockStore } from './store/claim-clock.store.js';
 import { ClaimQueueReadModel } from './store/claim-queue.read-model.js';
 import { ClaimStandingReadModel } from './store/claim-standing.read-model.js';
+import { ClaimTakerStore } from './store/claim-taker.store.js';
 import { ClaimStore } from './store/claim.store.js';
 import { DueListReadModel } from './store/due-list.read-model.js';
 
@@ -48,12 +51,14 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimPhonesController,
     ClaimReviewController,
     ClaimSettlementController,
+    ClaimTakersController,
     DecisionRecordsController,
     LessonsController,
     ClocksController,
   ],
   providers: [
     ClaimStore,
+    ClaimTakerStore,
     ClaimClockStore,
     ClaimQueueReadModel,
     DueListReadModel,
@@ -75,6 +80,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimReviewService,
     ClaimDecisionsService,
     ClaimSettlementService,
+    ClaimTakersService,
     DecidedLessonsService,
     RehearsalRunnerService,
     RehearsedClaimsService,
@@ -88,6 +94,7 @@ import { DueListReadModel } from './store/due-list.read-model.js';
     ClaimReviewService,
     ClaimDecisionsService,
     ClaimSettlementService,
+    ClaimTakersService,
     ClaimHappeningsService,
   ],
 })

@@ -1,8 +1,9 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { CLAIM_STATES, GROUNDS, REMEDIES, type ClaimState, type Ground, type Remedy } from '../../kernel/vocabulary.js';
-import type { ClaimEventKind, DecisionOutcome, Stamp } from '../claims.contract.js';
-import { CLAIM_EVENTS, DECISION_OUTCOMES } from '../claims.contract.js';
+import type { DecisionOutcome } from '../claims.contract.js';
+import { DECISION_OUTCOMES } from '../claims.contract.js';
 import { WordsToRetailerDto } from './claim.dto.js';
+import { TakerNameDto } from './claim-takers.dto.js';
 
 /** Where a claim stands, in words. */
 export class StandingDto {
@@ -138,6 +139,13 @@ export class ClaimLineDto {
   @ApiPropertyOptional({ description: 'For the desk: a decision waits for a second person.' })
   awaitingSecondPerson?: boolean;
 
+  @ApiPropertyOptional({
+    type: TakerNameDto,
+    nullable: true,
+    description: 'For the desk: who of it has taken the claim.',
+  })
+  takenBy?: TakerNameDto | null;
+
   @ApiProperty({ format: 'date-time' })
   openedAt: string;
 
@@ -151,62 +159,6 @@ export class ClaimPageDto {
 
   @ApiPropertyOptional({ description: 'Cursor of the next page; absent on the last.' })
   next?: string;
-}
-
-export class TimelineEntryDto {
-  @ApiProperty({ format: 'date-time' })
-  at: string;
-
-  @ApiProperty({ enum: CLAIM_EVENTS })
-  kind: ClaimEventKind;
-
-  @ApiProperty({ example: 'The claim was filed.' })
-  says: string;
-}
-
-export class TimelineDto {
-  @ApiProperty({ type: StandingDto })
-  standing: StandingDto;
-
-  @ApiProperty({ type: [TimelineEntryDto] })
-  items: TimelineEntryDto[];
-}
-
-export class ClaimEventDto {
-  @ApiProperty({ type: 'integer' })
-  n: number;
-
-  @ApiProperty({ enum: CLAIM_EVENTS })
-  kind: ClaimEventKind;
-
-  @ApiProperty({ format: 'date-time' })
-  at: string;
-
-  @ApiProperty({
-    type: 'object',
-    properties: { kind: { type: 'string' }, id: { type: 'string' }, name: { type: 'string' } },
-  })
-  actor: Stamp;
-
-  @ApiProperty({ type: 'object', additionalProperties: true })
-  body: object;
-
-  @ApiProperty({ description: 'SHA-256 of the event before, or 64 zeros.' })
-  previousHash: string;
-
-  @ApiProperty({ description: 'SHA-256 over the canonical JSON (RFC 8785) of everything else in this event.' })
-  hash: string;
-}
-
-export class EventTrailDto {
-  @ApiProperty({ description: 'Whether every event is as it was written.' })
-  whole: boolean;
-
-  @ApiPropertyOptional({ description: 'The first fault, where there is one.' })
-  fault?: string;
-
-  @ApiProperty({ type: [ClaimEventDto] })
-  items: ClaimEventDto[];
 }
 
 export class QuestionAnswerDto {

@@ -6,15 +6,8 @@ import { verifyChain, type ClaimEvent } from '../claims.contract.js';
 import { retailerTimeline, standsAt } from '../domain/retailer-view.js';
 import type { ClaimDecisionRow, ClaimRow, InformationRequestRow } from '../store/claim.entity.js';
 import type { ClaimLine } from '../store/claim-queue.read-model.js';
-import type {
-  ClaimDto,
-  ClaimLineDto,
-  DecisionViewDto,
-  DossierDto,
-  EventTrailDto,
-  QuestionAnswerDto,
-  TimelineDto,
-} from './claim-answers.dto.js';
+import type { ClaimDto, ClaimLineDto, DecisionViewDto, DossierDto, QuestionAnswerDto } from './claim-answers.dto.js';
+import type { EventTrailDto, TimelineDto } from './claim-history.dto.js';
 
 /** Whether an actor sees the inside of the desk: proposals before they are decided, reasons, names. */
 export function seesTheDesk(actor: Actor): boolean {
@@ -53,9 +46,9 @@ export function answerWith(reply: FastifyReply, row: ClaimRow): ClaimDto {
 
 /** A line of a list. Outside the desk, what is only proposed is not shown. */
 export function lineDto(line: ClaimLine, actor: Actor): ClaimLineDto {
-  const { dueAt, dueClock: _dueClock, awaitingSecondPerson, totalMinor, remedies, ...plain } = line;
+  const { dueAt, dueClock: _dueClock, awaitingSecondPerson, takenBy, totalMinor, remedies, ...plain } = line;
   const standing = standsAt(line.state, outcomeOf(line.outcome), dueAt, null);
-  if (seesTheDesk(actor)) return { ...plain, standing, totalMinor, remedies, awaitingSecondPerson };
+  if (seesTheDesk(actor)) return { ...plain, standing, totalMinor, remedies, awaitingSecondPerson, takenBy };
   return { ...plain, standing, ...(line.outcome === null ? {} : { totalMinor, remedies }) };
 }
 

@@ -14,7 +14,8 @@ import { IfMatch, NeedsVersion, setVersion, type VersionMatch } from '../../plat
 import { ClaimReviewService } from '../claim-review.service.js';
 import { ClaimsService } from '../claims.service.js';
 import { NEVER } from '../store/claim-queue.read-model.js';
-import { ClaimDto, ClaimPageDto, DossierDto, EventTrailDto, StandingDto, TimelineDto } from './claim-answers.dto.js';
+import { ClaimDto, ClaimPageDto, DossierDto, StandingDto } from './claim-answers.dto.js';
+import { EventTrailDto, TimelineDto } from './claim-history.dto.js';
 import { ClaimListQuery, NewClaimDto, ReasonDto } from './claim.dto.js';
 import { ACT_PROBLEMS } from './act-problems.js';
 import { answerWith, dossierDto, lineDto, timelineDto, trailDto } from './claim.mapper.js';

@@ -3,6 +3,7 @@ import type { EntityManager } from 'typeorm';
 import type { ClaimState, Component, Ground, Remedy } from '../../kernel/vocabulary.js';
 import type { CursorKey } from '../../platform/http/pages.js';
 import type { InformationRequestRow } from './claim.entity.js';
+import { TAKER_JOIN, type TakerName } from './claim-taker.store.js';
 
 /** One line of a list of claims. */
 export interface ClaimLine {
@@ -23,6 +24,8 @@ export interface ClaimLine {
   readonly remedies: readonly Remedy[];
   readonly outcome: string | null;
   readonly awaitingSecondPerson: boolean;
+  /** Who of the desk has taken it; null for nobody's, and to whoever is not of the desk. */
+  readonly takenBy: TakerName | null;
   readonly dueAt: string | null;
   readonly dueClock: string | null;
   readonly openedAt: string;
@@ -38,6 +41,8 @@ export interface ClaimFilter {
   readonly awaiting?: boolean;
   /** Only claims with an open question to this party. */
   readonly asked?: InformationRequestRow['ofParty'];
+  /** Only claims that this person has taken (uuid). */
+  readonly takenBy?: string;
   /** Only claims that were opened at this instant or later (RFC 3339). */
   readonly openedFrom?: string;
   /** Only claims that were opened before this instant (RFC 3339). */
@@ -64,6 +69,7 @@ const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.se
     coalesce((select json_agg(distinct f #>> '{leading,component}')
       from jsonb_array_elements(a.assessment -> 'findings') f), '[]') as components,
     ${AWAITS} as "awaitingSecondPerson",
+    case when p.id is not null then json_build_object('id', p.id, 'name', p.name) end as "takenBy",
     c.due_at as "dueAt", c.due_clock as "dueClock", c.created_at as "openedAt", c.updated_at as "updatedAt"
   from claim c
   join visit v on v.tenant_id = c.tenant_id and v.id = c.visit_id
@@ -71,7 +77,8 @@ const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.se
   join model m on m.tenant_id = c.tenant_id and m.id = u.model_id
   join retailer r on r.tenant_id = c.tenant_id and r.id = c.retailer_id
   left join claim_decision d on d.tenant_id = c.tenant_id and d.id = c.decision_id
-  left join claim_assessment a on a.tenant_id = c.tenant_id and a.id = c.assessment_id`;
+  left join claim_assessment a on a.tenant_id = c.tenant_id and a.id = c.assessment_id
+  ${TAKER_JOIN}`;
 
 /** Lists of claims in SQL, for the desk's queue and the retailer's board. */
 @Injectable()
@@ -104,6 +111,7 @@ export class ClaimQueueReadModel {
       const of = `q.claim_id = c.id and q.answered_at is null and q.of_party = ${bind(filter.asked)}`;
       where.push(`c.state = 'needs information' and exists (select 1 from information_request q where ${of})`);
     }
+    if (filter.takenBy) where.push(`p.id = ${bind(filter.takenBy)}::uuid`);
     if (filter.openedFrom) where.push(`c.created_at >= ${bind(filter.openedFrom)}::timestamptz`);
     if (filter.openedBefore) where.push(`c.created_at < ${bind(filter.openedBefore)}::timestamptz`);
     const key = ORDER_KEYS[filter.order];

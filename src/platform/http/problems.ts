@@ -72,6 +72,7 @@ export const PROBLEMS = {
   'photo-id-taken': { status: 409, title: 'Another photo has this id' },
   // Claims
   'claim-state-forbids': { status: 409, title: 'The claim is not at the step for this' },
+  'claim-taken': { status: 409, title: 'Somebody else has the claim' },
   'claim-withdrawn': { status: 409, title: 'The claim was withdrawn' },
   'claim-incomplete': { status: 422, title: 'The claim is not complete' },
   'duplicate-claim': { status: 409, title: 'There is a claim for this unit already' },

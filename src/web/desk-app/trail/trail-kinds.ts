@@ -22,6 +22,8 @@ const CLAIMS: Readonly<Record<ClaimEventKind, true>> = {
   'evidence-added': true,
   'happening-noted': true,
   'note-written': true,
+  'claim-taken': true,
+  'claim-put-back': true,
   'phone-lost': true,
   'answer-settled': true,
   'clock-warned': true,
