@@ -26,6 +26,7 @@ import { TellPolicyChanges1764057600093 } from './1764057600093-tell-policy-chan
 import { MindModelDrafts1764057600094 } from './1764057600094-mind-model-drafts.js';
 import { BeginModels1764057600095 } from './1764057600095-begin-models.js';
 import { TellChecklistChanges1764057600096 } from './1764057600096-tell-checklist-changes.js';
+import { KeepPromises1764057600097 } from './1764057600097-keep-promises.js';
 import { KeepAddresses1764057600187 } from './1764057600187-keep-addresses.js';
 import { KeepExports1764057600188 } from './1764057600188-keep-exports.js';
 
@@ -59,6 +60,7 @@ export const ALL_MIGRATIONS = [
   MindModelDrafts1764057600094,
   BeginModels1764057600095,
   TellChecklistChanges1764057600096,
+  KeepPromises1764057600097,
   KeepAddresses1764057600187,
   KeepExports1764057600188,
 ];

@@ -43,7 +43,7 @@ export class ClaimReviewService {
     return this.db.inTenant(scopeOf(actor), async (tx) => {
       const facts = await this.standings.of(tx, actor.tenant, id);
       if (facts === undefined) throw new Refused('not-found', 'There is no claim with this id.');
-      return standsAt(facts.state, facts.outcome, facts.dueAt, facts.question);
+      return standsAt(facts.state, facts.outcome, facts.promisedAt, facts.question);
     });
   }
 

@@ -51,7 +51,12 @@ export class ClaimSettlementService {
       });
       await this.hands.note(hand, next.kind, paid);
       await this.ledger.settled(hand, row.decisionId, paid.amountMinor);
-      return this.store.update(tx, row, { state: next.next, settledAt: at, dueAt: null, dueClock: null }, at);
+      return this.store.update(
+        tx,
+        row,
+        { state: next.next, settledAt: at, dueAt: null, dueClock: null, promisedAt: null },
+        at,
+      );
     });
   }
 
@@ -62,7 +67,7 @@ export class ClaimSettlementService {
       return this.store.update(
         hand.tx,
         hand.row,
-        { state: next.next, closedAt: hand.at, dueAt: null, dueClock: null },
+        { state: next.next, closedAt: hand.at, dueAt: null, dueClock: null, promisedAt: null },
         hand.at,
       );
     });

@@ -89,7 +89,12 @@ export class ClaimsService {
       const at = isoInstant(this.clock.now());
       await this.store.append(tx, row, [{ kind: outcome.kind, at, actor: stampOf(actor), body: { reason } }]);
       await this.jobs.enqueue(tx, LOOK_AT_CLOCKS, { tenant: row.tenantId, claim: id });
-      return this.store.update(tx, row, { state: outcome.next, withdrawnAt: at, dueAt: null, dueClock: null }, at);
+      return this.store.update(
+        tx,
+        row,
+        { state: outcome.next, withdrawnAt: at, dueAt: null, dueClock: null, promisedAt: null },
+        at,
+      );
     });
   }
 
@@ -223,6 +228,7 @@ function draft(
     withdrawnAt: null,
     dueAt: null,
     dueClock: null,
+    promisedAt: null,
     assessmentId: null,
     decisionId: null,
     version: 1,

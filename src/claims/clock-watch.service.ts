@@ -6,7 +6,16 @@ import { Clock } from '../platform/clock.js';
 import { Database } from '../platform/db/database.js';
 import { InjectLog } from '../platform/telemetry/inject-log.js';
 import type { Log } from '../platform/telemetry/log.js';
-import { ended, matters, nearestDue, raiseOf, recordOf, type ClockRecord } from './domain/clock-watch.js';
+import {
+  ended,
+  matters,
+  nearestDue,
+  nearestPromise,
+  raiseOf,
+  recordOf,
+  type ClockRecord,
+  type Outliving,
+} from './domain/clock-watch.js';
 import { happenedTo, toldBy } from './domain/happenings.js';
 import { isoInstant } from './domain/iso-instant.js';
 import { SERVICE_STAMP } from './domain/stamp-of.js';
@@ -99,7 +108,7 @@ export class ClockWatchService {
     });
     const gone = known.filter((each) => !now.clocks.some((clock) => isOf(each, clock.id, clock.occurrence ?? 1)));
     const rows = await this.clocks.write(tx, of, { known, records: [...standing, ...gone.map(ended)], at });
-    await this.keepDue(tx, row, standing);
+    await this.keepDue(tx, row, standing, now);
     return rows;
   }
 
@@ -111,9 +120,15 @@ export class ClockWatchService {
     return { ...facts, events, statusLetters: told.statusLetters, asOf: at };
   }
 
-  private async keepDue(tx: EntityManager, row: ClaimRow, records: readonly ClockRecord[]): Promise<void> {
-    const due = nearestDue(records, row.state);
-    if (row.dueAt === due.dueAt && row.dueClock === due.dueClock) return;
+  private async keepDue(
+    tx: EntityManager,
+    row: ClaimRow,
+    records: readonly ClockRecord[],
+    outliving: Outliving,
+  ): Promise<void> {
+    const promisedAt = nearestPromise(records, row.state, outliving);
+    const due = { ...nearestDue(records, row.state), promisedAt };
+    if (row.dueAt === due.dueAt && row.dueClock === due.dueClock && row.promisedAt === promisedAt) return;
     await tx.update(ClaimRow, { tenantId: row.tenantId, id: row.id }, due);
     Object.assign(row, due);
   }

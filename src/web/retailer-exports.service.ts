@@ -51,7 +51,7 @@ export class RetailerExportsService {
       const page = await this.claims.list(actor, filter, query);
       yield page.items.map((line) => ({
         ...line,
-        next: standsAt(line.state, outcomeOf(line.outcome), line.dueAt, null).next,
+        next: standsAt(line.state, outcomeOf(line.outcome), line.promisedAt, null).next,
       }));
       cursor = page.next;
     } while (cursor !== undefined);

@@ -25,7 +25,7 @@ const KEY = `select api_key.id, api_key.tenant_id, tenant.sample, api_key.name, 
 
 const STATEMENTS = {
   scope: `select set_config('app.tenant', $1, true), set_config('app.retailer', $2, true), set_config('app.visit', $3, true)`,
-  standing: `select c.state, c.due_at, d.outcome, q.asked from claim c
+  standing: `select c.state, c.promised_at, d.outcome, q.asked from claim c
     left join claim_decision d on d.tenant_id = c.tenant_id and d.claim_id = c.id and d.state = 'standing'
     left join lateral (select i.asked from information_request i where i.tenant_id = c.tenant_id and i.claim_id = c.id
       and i.answered_at is null order by i.asked_at desc limit 1) q on true
@@ -106,7 +106,7 @@ server.get('/v1/claims/:id/standing', async (request, reply) => {
     return rows[0];
   });
   if (row === undefined) return reply.code(404).send();
-  return standsAt(row.state, row.outcome, row.due_at?.toISOString() ?? null, row.asked);
+  return standsAt(row.state, row.outcome, row.promised_at?.toISOString() ?? null, row.asked);
 });
 
 server.post('/v1/claims', async (request, reply) => {

@@ -59,6 +59,16 @@ async function clockOf(claim: string, clock = CONCEALED): Promise<ClockAsStored 
   );
   return row;
 }
+/** The nearest running clock of any kind as the desk's list has it, and by when the retailer may expect something. */
+async function duesOf(claim: string): Promise<{ due: string | null | undefined; promised: string | null | undefined }> {
+  const list = await desk.client.get(desk.home.analyst, '/v1/claims');
+  const line = list
+    .json<{ items: { id: string; dueAt: string | null; standing: { by: string | null } }[] }>()
+    .items.find(({ id }) => id === claim);
+  expect((await desk.read(claim)).standing.by).toBe(line?.standing.by);
+  return { due: line?.dueAt, promised: line?.standing.by };
+}
+
 async function raised(claim: string, clock = CONCEALED): Promise<string[]> {
   await desk.kinds(claim);
   return (await desk.events(claim))
@@ -103,13 +113,13 @@ describe('the clocks of a claim', () => {
   it('follow what happens to the claim, and the nearest due date with them', async () => {
     const { analyst } = desk.home;
     const { id, version } = await short();
-    expect(await desk.read(id)).toMatchObject({ standing: { by: END } });
+    expect(await duesOf(id)).toEqual({ due: END, promised: null });
     const told = { words: 'They were told on the phone.', facts: { noticeToCarrierAt: '2026-03-02T08:50:00Z' } };
     await desk.acts(id, [analyst, 'assessments', told]);
     await desk.assess();
     expect(await clockOf(id)).toMatchObject({ state: 'met', next: null });
     const filing = await desk.read(id);
-    expect(filing.standing.by).toBe('2026-12-03T05:00:00.000Z');
+    expect(await duesOf(id)).toEqual({ due: '2026-12-03T05:00:00.000Z', promised: null });
     expect(filing.version).toBeGreaterThan(version);
     await desk.acts(id, [analyst, 'happenings', { what: 'carrier claim received', at: '2026-03-02T08:55:00Z' }]);
     expect(await clockOf(id, 'CLK-US-FILING')).toMatchObject({ state: 'met' });
@@ -117,7 +127,12 @@ describe('the clocks of a claim', () => {
       state: 'running',
       ends: '2026-04-02T04:00:00.000Z',
     });
-    expect((await desk.read(id)).standing.by).toBe('2026-04-02T04:00:00.000Z');
+    expect(await duesOf(id)).toEqual({ due: '2026-04-02T04:00:00.000Z', promised: null });
+    // Seven working days from Monday 2 March, 16 CFR 435.1(b)(1): through Wednesday 11 March, in New York four hours behind by then.
+    await desk.acts(id, [analyst, 'happenings', { what: 'refund agreed', at: '2026-03-02T08:56:00Z' }]);
+    const refund = (await clockOf(id, 'CLK-US-REFUND'))?.ends;
+    expect(refund).toBe('2026-03-12T04:00:00.000Z');
+    expect(await duesOf(id)).toEqual({ due: refund, promised: refund });
   });
 
   it('follow what another part of the house notes, in its own transaction or not at all', async () => {

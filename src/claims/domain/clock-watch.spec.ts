@@ -1,7 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Clock } from '../../adjudication/adjudication.contract.js';
-import { ended, matters, nearestDue, nextLook, raiseOf, recordOf, type ClockRecord } from './clock-watch.js';
+import {
+  ended,
+  matters,
+  nearestDue,
+  nearestPromise,
+  nextLook,
+  raiseOf,
+  recordOf,
+  type ClockRecord,
+} from './clock-watch.js';
 import { toldBy } from './happenings.js';
 
 const clock = (changes: Partial<Clock> = {}): Clock => ({
@@ -133,6 +142,38 @@ describe('clocks of a claim that is over', () => {
       expect(nearestDue(records, state)).toEqual({ dueAt: null, dueClock: null });
     }
     expect(nearestDue([], 'proposed')).toEqual({ dueAt: null, dueClock: null });
+  });
+});
+
+describe('what a retailer may expect by when', () => {
+  const outliving = { safety: new Set(['hazard']), carrier: new Set(['acknowledge']) };
+  const by = (...clocks: Parameters<typeof clock>[0][]) =>
+    nearestPromise(
+      clocks.map((each) => recordOf(clock(each), undefined)),
+      'decided',
+      outliving,
+    );
+  const REFUND = { id: 'refund', owedBy: 'seller', lapse: 'breach', endsAt: '2026-05-01T00:00:00Z' } as const;
+
+  it('is the nearest promise of the house or the seller', () => {
+    const look = { id: 'look', owedBy: 'service', lapse: 'internal', endsAt: '2026-04-01T00:00:00Z' } as const;
+    expect(by(REFUND, look)).toBe('2026-04-01T00:00:00.000Z');
+  });
+
+  it.each([
+    ['the end of a right against a carrier', { id: 'file', owedBy: 'seller', lapse: 'barred' }],
+    ['the notice of concealed damage', { id: 'notice', owedBy: 'seller', lapse: 'burden shifts' }],
+    ['what a carrier owes', { id: 'acknowledge', owedBy: 'carrier', lapse: 'breach' }],
+    ['a clock of the dispute with the carrier', { id: 'acknowledge', owedBy: 'seller', lapse: 'breach' }],
+    ['the report of a hazard', { id: 'hazard', owedBy: 'service', lapse: 'breach' }],
+    ['what the customer has to do', { id: 'reject', owedBy: 'customer', lapse: 'breach' }],
+  ] as const)('is not %s', (_what, other) => {
+    expect(by({ ...other, endsAt: '2026-03-01T00:00:00Z' })).toBeNull();
+    expect(by({ ...other, endsAt: '2026-03-01T00:00:00Z' }, REFUND)).toBe('2026-05-01T00:00:00.000Z');
+  });
+
+  it('is nothing once the claim is over', () => {
+    expect(nearestPromise([recordOf(clock(REFUND), undefined)], 'settled', outliving)).toBeNull();
   });
 });
 

@@ -121,3 +121,22 @@ export function nearestDue(
         .sort((a, b) => (a.endsAt < b.endsAt ? -1 : a.endsAt > b.endsAt ? 1 : 0));
   return { dueAt: first?.endsAt ?? null, dueClock: first?.title ?? null };
 }
+
+/**
+ * By when the retailer may expect what comes next: the end of the nearest running clock that the house or the seller owes as a promise.
+ * What is owed to or by a carrier, what a hazard runs and what only bars a right is no promise to anybody.
+ */
+export function nearestPromise(
+  records: readonly ClockRecord[],
+  state: ClaimState,
+  { safety, carrier }: Outliving,
+): string | null {
+  const promises = records.filter(
+    ({ clockId, lapse, owedBy }) =>
+      (lapse === 'breach' || lapse === 'internal') &&
+      (owedBy === 'service' || owedBy === 'seller') &&
+      !safety.has(clockId) &&
+      !carrier.has(clockId),
+  );
+  return nearestDue(promises, state).dueAt;
+}

@@ -12,7 +12,7 @@ export interface TimelineEntry {
 export interface StandsAt {
   readonly says: string;
   readonly next: string;
-  /** RFC 3339 instant of the nearest running clock, or null where none runs. */
+  /** RFC 3339 instant by which the next step is promised, or null where nothing is. */
   readonly by: string | null;
 }
 
@@ -42,12 +42,12 @@ export function retailerTimeline(events: readonly ClaimEvent[]): TimelineEntry[]
 export function standsAt(
   state: ClaimState,
   outcome: DecisionOutcome | null,
-  due: string | null,
+  promised: string | null,
   question: string | null,
 ): StandsAt {
   const { says, next } = sentences(state, outcome, question);
   const open = state !== 'closed' && state !== 'withdrawn' && state !== 'settled';
-  return { says, next, by: open ? due : null };
+  return { says, next, by: open ? promised : null };
 }
 
 function sentences(

@@ -17,7 +17,7 @@ export class StandingDto {
     type: String,
     format: 'date-time',
     nullable: true,
-    description: 'When the nearest running clock ends.',
+    description: 'By when that is promised; null where no day is. Limits of claims against carriers are no promise.',
   })
   by: string | null;
 }
@@ -138,6 +138,17 @@ export class ClaimLineDto {
 
   @ApiPropertyOptional({ description: 'For the desk: a decision waits for a second person.' })
   awaitingSecondPerson?: boolean;
+
+  @ApiPropertyOptional({
+    type: String,
+    format: 'date-time',
+    nullable: true,
+    description: 'For the desk: when the nearest running clock of any kind ends.',
+  })
+  dueAt?: string | null;
+
+  @ApiPropertyOptional({ type: String, nullable: true, description: 'For the desk: which clock that is.' })
+  dueClock?: string | null;
 
   @ApiPropertyOptional({
     type: TakerNameDto,

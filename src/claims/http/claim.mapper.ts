@@ -23,7 +23,7 @@ export function claimDto(
     id: row.id,
     number: row.number,
     state: row.state,
-    standing: standsAt(row.state, outcome, row.dueAt, question),
+    standing: standsAt(row.state, outcome, row.promisedAt, question),
     ground: row.ground,
     ...(row.returnReason === null ? {} : { returnReason: row.returnReason }),
     ...(row.wish === null ? {} : { wish: row.wish }),
@@ -46,10 +46,10 @@ export function answerWith(reply: FastifyReply, row: ClaimRow): ClaimDto {
 
 /** A line of a list. Outside the desk, what is only proposed is not shown. */
 export function lineDto(line: ClaimLine, actor: Actor): ClaimLineDto {
-  const { dueAt, dueClock: _dueClock, awaitingSecondPerson, takenBy, totalMinor, remedies, ...plain } = line;
-  const standing = standsAt(line.state, outcomeOf(line.outcome), dueAt, null);
-  if (seesTheDesk(actor)) return { ...plain, standing, totalMinor, remedies, awaitingSecondPerson, takenBy };
-  return { ...plain, standing, ...(line.outcome === null ? {} : { totalMinor, remedies }) };
+  const { promisedAt, dueAt, dueClock, awaitingSecondPerson, takenBy, totalMinor, remedies, ...plain } = line;
+  const standing = standsAt(line.state, outcomeOf(line.outcome), promisedAt, null);
+  if (!seesTheDesk(actor)) return { ...plain, standing, ...(line.outcome === null ? {} : { totalMinor, remedies }) };
+  return { ...plain, standing, dueAt, dueClock, totalMinor, remedies, awaitingSecondPerson, takenBy };
 }
 
 /** The timeline as the retailer and the crew read it. */

@@ -27,6 +27,8 @@ export interface ClaimLine {
   /** Who of the desk has taken it; null for nobody's, and to whoever is not of the desk. */
   readonly takenBy: TakerName | null;
   readonly dueAt: string | null;
+  /** By when the retailer may expect the next step, RFC 3339; null where nothing is promised. */
+  readonly promisedAt: string | null;
   readonly dueClock: string | null;
   readonly openedAt: string;
   readonly updatedAt: string;
@@ -70,7 +72,8 @@ const SELECT = `select c.id, c.number, c.state, c.ground, m.title as model, u.se
       from jsonb_array_elements(a.assessment -> 'findings') f), '[]') as components,
     ${AWAITS} as "awaitingSecondPerson",
     case when p.id is not null then json_build_object('id', p.id, 'name', p.name) end as "takenBy",
-    c.due_at as "dueAt", c.due_clock as "dueClock", c.created_at as "openedAt", c.updated_at as "updatedAt"
+    c.due_at as "dueAt", c.due_clock as "dueClock",
+    c.promised_at as "promisedAt", c.created_at as "openedAt", c.updated_at as "updatedAt"
   from claim c
   join visit v on v.tenant_id = c.tenant_id and v.id = c.visit_id
   join visit_unit u on u.tenant_id = c.tenant_id and u.id = c.unit_id
@@ -147,9 +150,10 @@ export class ClaimQueueReadModel {
   }
 }
 
-type RawLine = Omit<ClaimLine, 'totalMinor' | 'dueAt' | 'openedAt' | 'updatedAt'> & {
+type RawLine = Omit<ClaimLine, 'totalMinor' | 'dueAt' | 'promisedAt' | 'openedAt' | 'updatedAt'> & {
   readonly totalMinor: string | null;
   readonly dueAt: Date | null;
+  readonly promisedAt: Date | null;
   readonly openedAt: Date;
   readonly updatedAt: Date;
 };
@@ -159,6 +163,7 @@ function line(row: RawLine): ClaimLine {
     ...row,
     totalMinor: row.totalMinor === null ? null : Number(row.totalMinor),
     dueAt: row.dueAt?.toISOString() ?? null,
+    promisedAt: row.promisedAt?.toISOString() ?? null,
     openedAt: row.openedAt.toISOString(),
     updatedAt: row.updatedAt.toISOString(),
   };

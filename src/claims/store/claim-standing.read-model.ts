@@ -6,15 +6,15 @@ import type { DecisionOutcome } from '../claims.contract.js';
 /** What the sentences about a claim's standing are made of. */
 export interface StandingFacts {
   readonly state: ClaimState;
-  /** RFC 3339 instant of the nearest running clock, or null where none runs. */
-  readonly dueAt: string | null;
+  /** RFC 3339 instant by which the next step is promised, or null where nothing is. */
+  readonly promisedAt: string | null;
   /** Outcome of the decision that stands. */
   readonly outcome: DecisionOutcome | null;
   /** The newest question that waits for an answer. */
   readonly question: string | null;
 }
 
-const SELECT = `select c.state, c.due_at as "dueAt", d.outcome, q.asked as question
+const SELECT = `select c.state, c.promised_at as "promisedAt", d.outcome, q.asked as question
   from claim c
   left join claim_decision d on d.tenant_id = c.tenant_id and d.claim_id = c.id and d.state = 'standing'
   left join lateral (
@@ -28,10 +28,10 @@ const SELECT = `select c.state, c.due_at as "dueAt", d.outcome, q.asked as quest
 export class ClaimStandingReadModel {
   /** Undefined when the claim is missing or not visible. */
   async of(tx: EntityManager, tenant: string, id: string): Promise<StandingFacts | undefined> {
-    const rows = await tx.query<(Omit<StandingFacts, 'dueAt'> & { readonly dueAt: Date | null })[]>(SELECT, [
+    const rows = await tx.query<(Omit<StandingFacts, 'promisedAt'> & { readonly promisedAt: Date | null })[]>(SELECT, [
       tenant,
       id,
     ]);
-    return rows.map((row) => ({ ...row, dueAt: row.dueAt?.toISOString() ?? null }))[0];
+    return rows.map((row) => ({ ...row, promisedAt: row.promisedAt?.toISOString() ?? null }))[0];
   }
 }

@@ -87,6 +87,10 @@ export class ClaimRow {
   @Column('text', { nullable: true })
   dueClock: string | null;
 
+  /** End of the nearest running clock that is a promise to the retailer or its customer. */
+  @Column('timestamptz', { nullable: true, transformer: instantText })
+  promisedAt: string | null;
+
   @Column('uuid', { nullable: true })
   assessmentId: string | null;
 

@@ -14,7 +14,7 @@ const LINE: ExportedLine = {
   totalMinor: 80_916,
   currency: 'USD',
   next: 'The remedy will be ordered.',
-  dueAt: null,
+  promisedAt: null,
   openedAt: '2026-03-02T10:00:00Z',
   updatedAt: '2026-03-04T10:00:00Z',
 };

@@ -16,7 +16,7 @@ export interface ExportedLine {
   readonly currency: string;
   /** What happens next, in words. */
   readonly next: string;
-  readonly dueAt: string | null;
+  readonly promisedAt: string | null;
   readonly openedAt: string;
   readonly updatedAt: string;
 }
@@ -54,7 +54,7 @@ const CELLS: Readonly<Record<ExportColumn, (line: ExportedLine) => string>> = {
     outcome === null || totalMinor === null ? '' : moneyDecimal({ amountMinor: totalMinor, currency }),
   currency: ({ currency }) => currency,
   next: ({ next }) => next,
-  'next by': ({ dueAt }) => dueAt ?? '',
+  'next by': ({ promisedAt }) => promisedAt ?? '',
   opened: ({ openedAt }) => openedAt,
   changed: ({ updatedAt }) => updatedAt,
 };

@@ -45,7 +45,7 @@ export class DeskCases {
     return {
       claim,
       line,
-      standing: standsAt(state, outcome, claim.dueAt, openQuestion(dossier)),
+      standing: standsAt(state, outcome, claim.promisedAt, openQuestion(dossier)),
       visit: await this.visits.read(actor, claim.visitId),
       dossier,
       assessment,

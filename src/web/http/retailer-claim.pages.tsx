@@ -52,7 +52,7 @@ export class RetailerClaimPages {
         claim={claim}
         {...facts}
         now={this.clock.now().toString()}
-        standing={standsAt(claim.state, standing?.outcome ?? null, claim.dueAt, open)}
+        standing={standsAt(claim.state, standing?.outcome ?? null, claim.promisedAt, open)}
         timeline={retailerTimeline(await this.claims.events(actor, id))}
         decision={facts.letters.find(({ replaced }) => !replaced)}
         photos={photos}

@@ -144,7 +144,7 @@ function Board({ lines, now, asked }: BoardView): VNode {
 
 function Row(props: { readonly line: ClaimLine; readonly now: string; readonly asked: boolean }): VNode {
   const { line, now } = props;
-  const standing = standsAt(line.state, outcomeOf(line.outcome), line.dueAt, null);
+  const standing = standsAt(line.state, outcomeOf(line.outcome), line.promisedAt, null);
   const days = daysOpen(line.state, line.openedAt, now);
   return (
     <tr>
