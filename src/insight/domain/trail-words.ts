@@ -1,7 +1,7 @@
 import type { TrailEntry } from '../trail.contract.js';
 
 /** What people wrote or chose, in the order in which it is told. */
-const TOLD = ['reason', 'words', 'asked', 'because', 'what', 'outcome', 'item', 'reference', 'name'] as const;
+const TOLD = ['reason', 'words', 'asked', 'because', 'what', 'outcome', 'item', 'reference', 'name', 'title'] as const;
 
 /** The words in what was done, as one line; empty where there are none. @param body what is kept of the event */
 export function trailWords(body: Readonly<Record<string, unknown>>): string {

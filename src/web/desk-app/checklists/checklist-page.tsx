@@ -171,7 +171,7 @@ function NewVersion({
       },
     );
   return (
-    <div className="stack">
+    <div className="stack begin">
       <TroubleNote trouble={troubleOf(drafting.error)} />
       {left === undefined ? null : (
         <Note tone="warn" title="This version was published while you were changing it.">

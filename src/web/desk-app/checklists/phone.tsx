@@ -60,7 +60,6 @@ export function Phone({ checklist, unit, wish, behind, onBegin }: PhoneProps): R
         ref={frame}
         src="/checklist-preview"
         title="The checklist on a crew’s phone"
-        sandbox="allow-scripts allow-same-origin allow-forms"
         allow="camera 'none'; microphone 'none'; geolocation 'none'"
       />
       <p className="small quiet">{item === undefined ? 'On the screen: no check' : `On the screen: ${item.ask.en}`}</p>

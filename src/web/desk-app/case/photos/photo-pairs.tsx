@@ -2,12 +2,17 @@ import { Link } from '@tanstack/react-router';
 import { useRef, type ReactNode } from 'react';
 import { showClaimNumber } from '../../../../kernel/claim-number.js';
 import type { CaseData } from '../../../case-data.js';
+import { count } from '../../../domain/time-words.js';
 import { sentenceCase } from '../../../domain/trade-words.js';
 import { Trouble } from '../../api/http.js';
 import { PAIR_OPINIONS, usePairOpinion, usePhotoPairs, type PhotoPair } from '../../api/photo-pairs.js';
 import { Choose, TextBox, TroubleNote } from '../../parts/fields.js';
 import { Mark, Time } from '../../parts/parts.js';
 import { Failing } from '../../parts/states.js';
+import { photoWords } from './pictures.js';
+
+/** Pairs that are shown unfolded; what is broken stands below them. */
+const AT_ONCE = 2;
 
 /** Photos of other visits that look like those of this case, side by side for a person to judge. */
 export function PhotoPairs({ view }: { readonly view: CaseData }): ReactNode {
@@ -24,9 +29,17 @@ export function PhotoPairs({ view }: { readonly view: CaseData }): ReactNode {
         These photos look like photos of other visits. It is no verdict: look at both and say what you see. Nobody is
         declined for it alone.
       </p>
-      {found.data.map((pair) => (
+      {found.data.slice(0, AT_ONCE).map((pair) => (
         <Pair key={pair.id} pair={pair} view={view} />
       ))}
+      {found.data.length <= AT_ONCE ? null : (
+        <details>
+          <summary>{count(found.data.length - AT_ONCE, 'more pair')}</summary>
+          {found.data.slice(AT_ONCE).map((pair) => (
+            <Pair key={pair.id} pair={pair} view={view} />
+          ))}
+        </details>
+      )}
     </section>
   );
 }
@@ -43,10 +56,10 @@ function Pair({ pair, view }: { readonly pair: PhotoPair; readonly view: CaseDat
         {[pair.later, pair.earlier].map((photo) => (
           <figure key={photo.id} className="tight">
             <a href={photo.picture}>
-              <img src={photo.picture} alt={`${photo.item}, ${photo.shows}`} loading="lazy" width={512} height={384} />
+              <img src={photo.picture} alt={wordsOf(view, photo)} loading="lazy" width={512} height={384} />
             </a>
             <figcaption className="small">
-              {photo.item} · {photo.shows}, received <Time at={photo.receivedAt} zone={zone} />
+              {wordsOf(view, photo)} Received <Time at={photo.receivedAt} zone={zone} />
               {photo.withdrawn ? ' · withdrawn' : ''}
               {photo.claims.map(({ id, number }) => (
                 <span key={id} className="sub">
@@ -75,6 +88,12 @@ function Pair({ pair, view }: { readonly pair: PhotoPair; readonly view: CaseDat
       {view.mayAct ? <Opinion pair={pair} /> : null}
     </div>
   );
+}
+
+/** What a photo was taken for, in the words of this visit's checklist; a check that it does not have goes by its id. */
+function wordsOf(view: CaseData, { item, shows }: Pick<PhotoPair['later'], 'item' | 'shows'>): string {
+  const { about, shows: says } = photoWords(view, item, shows);
+  return `${about} ${says}${says.endsWith('.') ? '' : '.'}`;
 }
 
 /** How it was found, what was measured, and how often that is wrong. */

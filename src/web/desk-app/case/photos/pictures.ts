@@ -19,15 +19,12 @@ export interface Picture {
 
 /** The photos of the case in the order in which they came, then those of earlier claims on the unit. */
 export function picturesOf(view: CaseData): readonly Picture[] {
-  const items = view.inspection?.walk.checklist.sections.flatMap((section) => section.items) ?? [];
   const picture = (exhibit: ExhibitView, index: number, earlier?: string): Picture => {
     const { id, item: itemId, shows } = exhibit.row;
-    const item = items.find((each) => each.id === itemId);
     return {
       id,
       n: index + 1,
-      about: item?.ask.en ?? itemId,
-      shows: demandWords(item?.photos, shows),
+      ...photoWords(view, itemId, shows),
       item: itemId,
       demand: shows,
       earlier,
@@ -39,6 +36,13 @@ export function picturesOf(view: CaseData): readonly Picture[] {
     photos.map((exhibit) => ({ exhibit, from: number ?? 'a draft' })),
   );
   return [...own, ...before.map(({ exhibit, from }, index) => picture(exhibit, own.length + index, from))];
+}
+
+/** What a photo was taken for, in the words of the checklist of the case. @param check and @param demand are ids */
+export function photoWords(view: CaseData, check: string, demand: string): Pick<Picture, 'about' | 'shows'> {
+  const items = view.inspection?.walk.checklist.sections.flatMap((section) => section.items) ?? [];
+  const item = items.find(({ id }) => id === check);
+  return { about: item?.ask.en ?? check, shows: demandWords(item?.photos, demand) };
 }
 
 function demandWords(demands: readonly PhotoDemand[] | undefined, shows: string): string {
