@@ -67,6 +67,7 @@ function lines(count: number): QueueLine[] {
     remedies: ['refund'],
     outcome: null,
     awaitingSecondPerson: false,
+    takenBy: null,
     dueAt: null,
     dueClock: null,
   }));
@@ -104,7 +105,13 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
   const here = () => page.locator('tr[aria-current] .number').textContent();
 
   it('of 200 claims moves by key within one frame', async () => {
-    await answerWith({ lines: lines(200), counts: { proposed: 200 }, awaiting: 0, now: '2026-03-02T09:00:00Z' });
+    await answerWith({
+      lines: lines(200),
+      counts: { proposed: 200 },
+      awaiting: 0,
+      mine: 0,
+      now: '2026-03-02T09:00:00Z',
+    });
     await page.reload();
     await page.locator('tbody tr').nth(199).waitFor();
     // From the key to the moment at which the browser has laid out the page anew; 16 ms are one frame at 60 a second.
@@ -126,7 +133,7 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
   });
 
   it('is gone through by keys, and so are the cases in it', async () => {
-    await answerWith({ lines: lines(3), counts: { proposed: 3 }, awaiting: 0, now: '2026-03-02T09:00:00Z' });
+    await answerWith({ lines: lines(3), counts: { proposed: 3 }, awaiting: 0, mine: 0, now: '2026-03-02T09:00:00Z' });
     await page.reload();
     await page.locator('tbody tr').nth(2).waitFor();
     expect(await here()).toBe('100 000 000');
@@ -144,7 +151,7 @@ describe.skipIf(noBrowser !== undefined)('the queue', () => {
     await page.keyboard.press('q');
     await page.locator('tbody tr').first().waitFor();
     await page.keyboard.press('v');
-    await page.waitForURL(/view=second-person/);
+    await page.waitForURL(/view=mine/);
     // The door that one came through stays marked, whatever view it shows.
     const door = page.getByRole('navigation', { name: 'Desk' }).getByRole('link', { name: 'Queue' });
     await expect.poll(() => door.getAttribute('aria-current')).toBe('page');

@@ -41,6 +41,7 @@ export function Shell(): ReactNode {
   const navigate = useNavigate();
   const [help, setHelp] = useState(false);
   const go = (to: string) => () => void navigate({ to });
+  const toMine = (): void => void navigate({ to: '/', search: { view: 'mine' } });
   const find = async (): Promise<void> => {
     if (document.getElementById('find') === null) await navigate({ to: '/' });
     document.getElementById('find')?.focus();
@@ -49,6 +50,7 @@ export function Shell(): ReactNode {
     '/': () => void find(),
     '?': () => setHelp(true),
     'g q': go('/'),
+    'g m': toMine,
     'g p': go('/policies'),
     'g e': go('/models'),
     'g r': go('/recoveries'),

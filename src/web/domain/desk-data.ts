@@ -20,6 +20,8 @@ export interface QueueLine {
   readonly remedies: readonly Remedy[];
   readonly outcome: string | null;
   readonly awaitingSecondPerson: boolean;
+  /** Who of the desk has taken it; null for nobody's. */
+  readonly takenBy: { readonly id: string; readonly name: string } | null;
   /** RFC 3339; null where no clock runs. */
   readonly dueAt: string | null;
   readonly dueClock: string | null;
@@ -32,6 +34,8 @@ export interface QueueData {
   readonly next?: string;
   readonly counts: Readonly<Partial<Record<ClaimState, number>>>;
   readonly awaiting: number;
+  /** How many open claims whoever looks has taken. */
+  readonly mine: number;
   /** RFC 3339 */
   readonly now: string;
 }

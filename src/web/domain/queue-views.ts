@@ -6,6 +6,8 @@ export interface QueueView {
   readonly says: string;
   readonly states?: readonly ClaimState[];
   readonly awaiting?: boolean;
+  /** Only what whoever looks has taken. */
+  readonly mine?: true;
   readonly order: 'due' | 'newest';
   /** What stands there when nothing is in it. */
   readonly empty: string;
@@ -29,6 +31,15 @@ export const QUEUE_VIEWS: readonly [QueueView, ...QueueView[]] = [
     awaiting: false,
     order: 'due',
     empty: 'Nothing waits for a decision. New claims appear here as soon as the service has made its proposal.',
+  },
+  {
+    id: 'mine',
+    says: 'My cases',
+    states: ['draft', ...OPEN],
+    mine: true,
+    order: 'due',
+    empty:
+      'You have taken no claim. Press t in the queue, or Take in a case, and it is here until it is closed or you put it back.',
   },
   {
     id: 'second-person',
@@ -71,12 +82,14 @@ export function queueView(id: string): QueueView {
   return QUEUE_VIEWS.find((view) => view.id === id) ?? QUEUE_VIEWS[0];
 }
 
-/** How many claims a view holds. @param counts claims by state @param awaiting claims that wait for a second person */
+/** How many claims a view holds. @param counts claims by state @param awaiting claims that wait for a second person @param mine claims that whoever looks has */
 export function countOf(
   view: QueueView,
   counts: Readonly<Partial<Record<ClaimState, number>>>,
   awaiting: number,
+  mine: number,
 ): number {
+  if (view.mine === true) return mine;
   if (view.awaiting === true) return awaiting;
   const states = view.states ?? (Object.keys(counts) as ClaimState[]);
   const all = states.reduce((sum, state) => sum + (counts[state] ?? 0), 0);

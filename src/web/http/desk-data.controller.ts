@@ -3,6 +3,7 @@ import { ApiExcludeController } from '@nestjs/swagger';
 import { ACTS, may, type Actor } from '../../access/access.contract.js';
 import { CurrentActor, Needs } from '../../access/access.decorators.js';
 import { PeopleService } from '../../access/people.service.js';
+import { ClaimTakersService } from '../../claims/claim-takers.service.js';
 import { ClaimsService } from '../../claims/claims.service.js';
 import { GROUNDS } from '../../kernel/vocabulary.js';
 import { Clock } from '../../platform/clock.js';
@@ -26,6 +27,7 @@ const PAGE = 200;
 export class DeskDataController {
   constructor(
     private readonly claims: ClaimsService,
+    private readonly takers: ClaimTakersService,
     private readonly cases: DeskCases,
     private readonly acts: DeskActs,
     private readonly people: PeopleService,
@@ -51,12 +53,13 @@ export class DeskDataController {
   async queue(@CurrentActor() actor: Actor, @Query() query: Form): Promise<QueueData> {
     const find = text(query, 'find').slice(0, 80);
     const cursor = text(query, 'cursor');
-    const { states, awaiting, order } = queueView(text(query, 'view'));
+    const { states, awaiting, mine, order } = queueView(text(query, 'view'));
     const ground = GROUNDS.find((each) => each === text(query, 'ground'));
     const filter = {
       order,
       ...(states ? { states } : {}),
       ...(awaiting === undefined ? {} : { awaiting }),
+      ...(mine === true ? { takenBy: actor.id } : {}),
       ...(ground === undefined ? {} : { ground }),
       ...(find === '' ? {} : { find }),
     };
@@ -66,6 +69,7 @@ export class DeskDataController {
       ...(page.next === undefined ? {} : { next: page.next }),
       counts: await this.claims.counts(actor),
       awaiting: await this.claims.awaitingCount(actor),
+      mine: await this.takers.mine(actor),
       now: this.clock.now().toString(),
     };
   }

@@ -7,6 +7,7 @@ import { dueIn } from '../../domain/time-words.js';
 import { GROUND_WORDS, sentenceCase } from '../../domain/trade-words.js';
 import { Mark } from '../parts/parts.js';
 import { lastSearch, neighboursOf } from '../queue/last-queue.js';
+import { CaseTaker } from './case-taker.js';
 
 const PLACES: readonly (readonly [id: string, says: string])[] = [
   ['photos', 'Photos'],
@@ -47,6 +48,7 @@ export function CaseHead({ view }: { readonly view: CaseData }): ReactNode {
         <div className="row">
           <Mark {...stateMark(claim.state, line.outcome, line.awaitingSecondPerson)} />
           <Due view={view} />
+          <CaseTaker view={view} />
           <PrintButton />
         </div>
       </div>

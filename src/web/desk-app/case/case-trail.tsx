@@ -134,6 +134,7 @@ export function Trail({ view: { events, chainFault, visit } }: { readonly view: 
 
 /** The words in an event's body that a person wrote. */
 function eventWords({ body }: ClaimEvent): string {
+  if (typeof body['takenFrom'] === 'string') return `Over from ${body['takenFrom']}`;
   return ['reason', 'words', 'asked', 'because', 'reference']
     .flatMap((name) => {
       const value = body[name];

@@ -17,10 +17,12 @@ interface BarProps {
   readonly picked: readonly QueueLine[];
   readonly onGo: (ids: readonly string[]) => void;
   readonly onLetGo: () => void;
+  /** What else can be done with them. */
+  readonly children?: ReactNode;
 }
 
-/** What can be done with the picked claims: go through them, and only them, one after the other. */
-export function PickedBar({ picked, onGo, onLetGo }: BarProps): ReactNode {
+/** What can be done with the picked claims, first of all to go through them, and only them, one after the other. */
+export function PickedBar({ picked, onGo, onLetGo, children }: BarProps): ReactNode {
   return (
     <div className="row picked">
       <p role="status">{picked.length === 0 ? '' : `${picked.length} picked.`}</p>
@@ -29,6 +31,7 @@ export function PickedBar({ picked, onGo, onLetGo }: BarProps): ReactNode {
           <button type="button" onClick={() => onGo(picked.map(({ id }) => id))}>
             Go through the picked ones
           </button>
+          {children}
           <button type="button" className="linklike" onClick={onLetGo}>
             Let them go
           </button>

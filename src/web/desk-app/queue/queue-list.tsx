@@ -2,9 +2,11 @@ import { useNavigate } from '@tanstack/react-router';
 import { useLayoutEffect, useRef, useState, type ReactNode } from 'react';
 import type { QueueLine } from '../../domain/desk-data.js';
 import { useKeys } from '../keys.js';
+import { useOnlooker } from '../shell.js';
 import { keepQueue, lastSearch } from './last-queue.js';
 import { PickedBar, usePicked } from './picked.js';
 import { QueueTable } from './queue-table.js';
+import { TakeOver, TakingNews, useTakeClaims } from './take-claims.js';
 
 interface ListProps {
   readonly lines: readonly QueueLine[];
@@ -21,6 +23,9 @@ export function QueueList({ lines, now, says, search }: ListProps): ReactNode {
   const navigate = useNavigate();
   const { picked, pick, letGo } = usePicked(lines);
   const { here, step, table } = usePlace(lines.length);
+  const { data: onlooker } = useOnlooker();
+  const taking = useTakeClaims(onlooker);
+  const chosen = picked.size === 0 ? [] : lines.filter(({ id }) => picked.has(id));
   const open = (id: string | undefined): void => {
     if (id !== undefined) void navigate({ to: '/claims/$id', params: { id } });
   };
@@ -32,18 +37,36 @@ export function QueueList({ lines, now, says, search }: ListProps): ReactNode {
       const line = lines[here];
       if (line) pick(line.id);
     },
+    t: () => taking.start(chosen.length === 0 ? lines.slice(here, here + 1) : chosen),
   });
   return (
     <>
       <PickedBar
-        picked={picked.size === 0 ? [] : lines.filter(({ id }) => picked.has(id))}
+        picked={chosen}
         onGo={(ids) => {
           keepQueue(ids, search);
           open(ids[0]);
         }}
         onLetGo={letGo}
+      >
+        {taking.may ? (
+          <button type="button" disabled={taking.running} onClick={() => taking.start(chosen)}>
+            {taking.allMine(chosen) ? 'Put them back' : 'Take them'} <kbd aria-hidden="true">t</kbd>
+          </button>
+        ) : null}
+      </PickedBar>
+      <TakingNews taking={taking} />
+      <TakeOver taking={taking} />
+      <QueueTable
+        ref={table}
+        lines={lines}
+        now={now}
+        says={says}
+        here={here}
+        picked={picked}
+        onPick={pick}
+        me={onlooker?.id}
       />
-      <QueueTable ref={table} lines={lines} now={now} says={says} here={here} picked={picked} onPick={pick} />
     </>
   );
 }

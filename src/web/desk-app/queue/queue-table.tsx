@@ -5,6 +5,7 @@ import type { QueueLine } from '../../domain/desk-data.js';
 import { showMoney } from '../../domain/money-words.js';
 import { stateMark } from '../../domain/state-marks.js';
 import { GROUND_WORDS, remediesInWords } from '../../domain/trade-words.js';
+import { takerWords } from '../../domain/taker-words.js';
 import { DueMark } from '../parts/due-mark.js';
 import { Mark } from '../parts/mark.js';
 
@@ -17,10 +18,12 @@ interface TableProps {
   /** Ids of the claims that are picked. */
   readonly picked: ReadonlySet<string>;
   readonly onPick: (id: string) => void;
+  /** Id of whoever looks. */
+  readonly me: string | undefined;
   readonly ref: Ref<HTMLTableElement>;
 }
 
-export function QueueTable({ lines, now, says, here, picked, onPick, ref }: TableProps): ReactNode {
+export function QueueTable({ lines, now, says, here, picked, onPick, me, ref }: TableProps): ReactNode {
   return (
     <table className="queue cards" ref={ref}>
       <caption className="away">{says}</caption>
@@ -41,7 +44,15 @@ export function QueueTable({ lines, now, says, here, picked, onPick, ref }: Tabl
       </thead>
       <tbody>
         {lines.map((line, index) => (
-          <Row key={line.id} line={line} now={now} here={index === here} picked={picked.has(line.id)} onPick={onPick} />
+          <Row
+            key={line.id}
+            line={line}
+            now={now}
+            here={index === here}
+            picked={picked.has(line.id)}
+            onPick={onPick}
+            me={me}
+          />
         ))}
       </tbody>
     </table>
@@ -55,12 +66,14 @@ const Row = memo(function Row({
   here,
   picked,
   onPick,
+  me,
 }: {
   readonly line: QueueLine;
   readonly now: string;
   readonly here: boolean;
   readonly picked: boolean;
   readonly onPick: (id: string) => void;
+  readonly me: string | undefined;
 }): ReactNode {
   const number = line.number === null ? 'Draft' : showClaimNumber(line.number);
   return (
@@ -93,6 +106,7 @@ const Row = memo(function Row({
       </td>
       <td>
         <Mark {...stateMark(line.state, line.outcome, line.awaitingSecondPerson)} />
+        {line.takenBy === null ? null : <span className="sub">{takerWords(line.takenBy, me)}</span>}
       </td>
       <td data-label="Due">
         <DueMark dueAt={line.dueAt} dueClock={line.dueClock} now={now} />

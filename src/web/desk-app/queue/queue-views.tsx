@@ -7,7 +7,7 @@ import type { QueueWish } from './queue-wish.js';
 interface ViewsProps {
   readonly wish: QueueWish;
   readonly own: readonly OwnView[];
-  readonly first: Pick<QueueData, 'counts' | 'awaiting'> | undefined;
+  readonly first: Pick<QueueData, 'counts' | 'awaiting' | 'mine'> | undefined;
 }
 
 /** The views that everybody has, then those that the person keeps. */
@@ -23,7 +23,7 @@ export function QueueViews({ wish, own, first }: ViewsProps): ReactNode {
           aria-current={each.id === wish.view && plain ? 'page' : undefined}
         >
           {each.says}
-          <span className="quiet figures">{first ? countOf(each, first.counts, first.awaiting) : ''}</span>
+          <span className="quiet figures">{first ? countOf(each, first.counts, first.awaiting, first.mine) : ''}</span>
         </Link>
       ))}
       {own.map((each) => (
