@@ -45,7 +45,7 @@ describe.skipIf(noBrowser !== undefined)('recoveries at the desk', () => {
     const others = page.locator('#earlier').getByRole('row');
     await others.nth(1).waitFor();
     expect(await others.nth(1).getByRole('link').getAttribute('href')).toContain(earlier);
-    await page.locator('#recoveries').getByRole('link', { name: 'Carrier' }).click();
+    await page.locator('#recoveries').getByRole('link', { name: 'Carrier', exact: true }).click();
     await page.getByRole('heading', { name: 'What is demanded' }).waitFor();
     expect(await wrongWith(page, 'a recovery')).toEqual([]);
     const pdf = await page.request.get(
