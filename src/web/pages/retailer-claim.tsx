@@ -1,6 +1,7 @@
 import type { VNode } from 'preact';
 import type { StandsAt, TimelineEntry } from '../../claims/claims.contract.js';
 import { showClaimNumber } from '../../kernel/claim-number.js';
+import type { ClaimState } from '../../kernel/vocabulary.js';
 import type { Claim, ClaimLine } from '../case-data.js';
 import type { Letter } from '../domain/letter.js';
 import { LETTER_LANGS } from '../domain/letter-words.js';
@@ -100,6 +101,9 @@ const DECIDED: Readonly<Record<Letter['outcome'], string>> = {
   declined: 'Declined',
 };
 
+/** States in which the next step is the desk's. */
+const OUR_TURN: ReadonlySet<ClaimState> = new Set(['filed', 'assessing', 'proposed', 'decided', 'settling']);
+
 /** The one sentence: what was decided, and what comes next by when. */
 function Stands({ view }: { readonly view: RetailerClaimView }): VNode {
   const { claim, decision, standing } = view;
@@ -110,6 +114,9 @@ function Stands({ view }: { readonly view: RetailerClaimView }): VNode {
         {decision === undefined || goesOn ? standing.says : decidedWords(decision, claim.currency)} {standing.next}
         {standing.by === null ? '' : ` ${byWords(standing.by, view)}`}
       </p>
+      {standing.by === null && OUR_TURN.has(claim.state) ? (
+        <p class="small quiet">No day is promised for this step. When it is done, this page says so.</p>
+      ) : null}
       {decision !== undefined && goesOn ? (
         <p>
           {decidedWords(decision, claim.currency)} That was decided on {showDay(decision.at, view.zone)} and counts
