@@ -40,6 +40,14 @@ export { ACCESS_ENTITIES };
     SignInService,
     { provide: APP_GUARD, useClass: AuthGuard },
   ],
-  exports: [AccessService, ApiKeysService, CredentialsService, OwnCompanyService, PeopleService, SignInService],
+  exports: [
+    AccessService,
+    ApiKeysService,
+    CompaniesService,
+    CredentialsService,
+    OwnCompanyService,
+    PeopleService,
+    SignInService,
+  ],
 })
 export class AccessModule {}

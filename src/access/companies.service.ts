@@ -51,6 +51,12 @@ export class CompaniesService {
     });
   }
 
+  /** Where a retailer wants goods to go, lines parted by newlines; null where it has not said. @param retailer uuid */
+  async goodsAddress(actor: Actor, retailer: string): Promise<string | null> {
+    const all = await this.list(actor, 'retailer');
+    return all.find(({ id }) => id === retailer)?.goodsAddress ?? null;
+  }
+
   /** @throws Refused `company-exists` when the code is taken by another of the same kind */
   async add(actor: Actor, kind: CompanyKind, company: Omit<CompanyRecord, 'id'>): Promise<CompanyRecord> {
     const id = randomUUID();

@@ -19,6 +19,8 @@ export interface CaseData {
   readonly line: ClaimLine;
   readonly standing: StandsAt;
   readonly visit: VisitFacts;
+  /** Where the retailer wants goods to go, lines parted by newlines; null where it has not said. */
+  readonly goodsAddress: string | null;
   readonly dossier: ClaimDossier;
   readonly assessment: Assessment | undefined;
   readonly events: readonly ClaimEvent[];

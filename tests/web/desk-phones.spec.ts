@@ -87,6 +87,7 @@ describe.skipIf(noBrowser !== undefined)('phones at the desk', () => {
   it('that disagree are shown with who and when, by both clocks, and an analyst settles it', async () => {
     await page.goto(deskAddress(desk, `/claims/${claim}`));
     const part = page.locator('#phones');
+    await page.getByRole('navigation', { name: 'Parts of the case' }).getByRole('link', { name: 'Phones' }).click();
     await part.getByText('Two phones disagree').waitFor();
     await page.locator('#answers').getByText('Two phones disagree').waitFor();
     await part.getByText(/by our clock, .* by the phone’s own/).waitFor();

@@ -127,4 +127,19 @@ describe.skipIf(noBrowser !== undefined)('taking claims at the desk, by keys alo
     await theirs.getByText('Ada Merrow has it').waitFor();
     expect(await wrongWith(theirs, 'somebody was first', 'main')).toEqual([]);
   });
+
+  it('leaves the case to say where a unit that is taken back goes, once the retailer has said so', async () => {
+    const remedy = ours.locator('#remedies');
+    await remedy.getByText('has not said where goods go back to').waitFor();
+    const places = ours.getByRole('navigation', { name: 'Parts of the case' });
+    expect(await places.getByRole('link', { name: 'Phones' }).count()).toBe(0);
+    await desk.data().rows(
+      `insert into retailer_address (tenant_id, retailer_id, kind, lines, changed_by, changed_at)
+       values ($1, $2, 'goods', $3, 'person:x', now())`,
+      [desk.home.tenant, desk.home.retailer, '12 Quay Street\nTruro'],
+    );
+    await ours.reload();
+    await remedy.getByText('12 Quay Street, Truro').waitFor();
+    expect(await wrongWith(ours, 'where it goes back to', '#remedies')).toEqual([]);
+  });
 });

@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { may, type Actor } from '../../access/access.contract.js';
+import { CompaniesService } from '../../access/companies.service.js';
 import type { Assessment } from '../../adjudication/adjudication.contract.js';
 import { ClaimReviewService, type ClaimDossier } from '../../claims/claim-review.service.js';
 import { standsAt, verifyChain } from '../../claims/claims.contract.js';
@@ -25,6 +26,7 @@ export class DeskCases {
     private readonly claims: ClaimsService,
     private readonly review: ClaimReviewService,
     private readonly visits: VisitsService,
+    private readonly companies: CompaniesService,
     private readonly inspections: CaseInspections,
     private readonly evidence: EvidenceService,
     private readonly clock: Clock,
@@ -47,6 +49,7 @@ export class DeskCases {
       line,
       standing: standsAt(state, outcome, claim.promisedAt, openQuestion(dossier)),
       visit: await this.visits.read(actor, claim.visitId),
+      goodsAddress: await this.companies.goodsAddress(actor, claim.retailerId),
       dossier,
       assessment,
       events,

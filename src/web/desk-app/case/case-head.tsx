@@ -5,8 +5,10 @@ import type { CaseData } from '../../case-data.js';
 import { stateMark } from '../../domain/state-marks.js';
 import { dueIn } from '../../domain/time-words.js';
 import { GROUND_WORDS, sentenceCase } from '../../domain/trade-words.js';
+import { useCasePhones } from '../api/phones.js';
 import { Mark } from '../parts/parts.js';
 import { lastSearch, neighboursOf } from '../queue/last-queue.js';
+import { phonesTell } from './case-phones.js';
 import { CaseTaker } from './case-taker.js';
 
 const PLACES: readonly (readonly [id: string, says: string])[] = [
@@ -18,6 +20,7 @@ const PLACES: readonly (readonly [id: string, says: string])[] = [
   ['clocks', 'Clocks'],
   ['custody', 'Custody'],
   ['earlier', 'Earlier claims'],
+  ['phones', 'Phones'],
   ['answers', 'Checks'],
   ['warranty', 'Warranty'],
   ['trail', 'Trail'],
@@ -26,11 +29,13 @@ const PLACES: readonly (readonly [id: string, says: string])[] = [
 /** Which case it is, how it stands, the cases beside it, and the way to each part of the page. */
 export function CaseHead({ view }: { readonly view: CaseData }): ReactNode {
   const { claim, line, assessment } = view;
+  const phones = useCasePhones(claim.id, claim.visitId);
   const there: Readonly<Record<string, boolean>> = {
     findings: assessment !== undefined,
     remedies: assessment !== undefined,
     carrier: (assessment?.elements ?? []).length > 0,
     clocks: (assessment?.clocks ?? []).length > 0,
+    phones: phones.data === undefined ? phones.isError : phonesTell(view, phones.data),
   };
   return (
     <>

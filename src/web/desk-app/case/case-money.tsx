@@ -5,7 +5,7 @@ import type { Shape, Tone } from '../../domain/state-marks.js';
 import { dueIn, showDate, showTime } from '../../domain/time-words.js';
 import { REMEDY_WORDS, sentenceCase } from '../../domain/trade-words.js';
 import type { CaseData } from '../../case-data.js';
-import { Caution, Mark } from '../parts/parts.js';
+import { Caution, Facts, Mark } from '../parts/parts.js';
 
 /** The remedies that were weighed, and the amounts with how they were worked out. */
 export function Remedies({ view }: { readonly view: CaseData }): ReactNode {
@@ -15,6 +15,7 @@ export function Remedies({ view }: { readonly view: CaseData }): ReactNode {
     <section className="sheet stack" id="remedies">
       <h2>Remedy and amounts</h2>
       <Options remedy={remedy} view={view} />
+      <GoesBack view={view} />
       <Lines
         title="To the customer"
         lines={remedy.customerLines}
@@ -29,6 +30,16 @@ export function Remedies({ view }: { readonly view: CaseData }): ReactNode {
       />
       <Caution />
     </section>
+  );
+}
+
+/** Where the unit is to go, when what is decided or proposed takes it back. */
+function GoesBack({ view: { line, visit, goodsAddress } }: { readonly view: CaseData }): ReactNode {
+  if (!line.remedies.some((remedy) => remedy === 'refund' || remedy === 'unit')) return null;
+  return goodsAddress === null ? (
+    <p className="quiet">{visit.retailer.name} has not said where goods go back to. Ask before the unit is fetched.</p>
+  ) : (
+    <Facts of={[['The unit goes back to', goodsAddress.split('\n').join(', ')]]} />
   );
 }
 

@@ -32,8 +32,8 @@ export function PhonesOfCase({ view, seen }: CasePhonesProps): ReactNode {
   const { phones, disagreements } = found.data;
   const late = lateWords(view, found.data);
   const refused = phones.flatMap((phone) => phone.refused.map((fact) => ({ ...fact, crew: phone.crew })));
-  const told = phones.filter((phone) => owes(phone) || clockWords(phone.clockAheadSeconds) !== undefined);
-  if (disagreements.length + refused.length + told.length === 0 && late === undefined) return null;
+  const told = phones.filter(isTold);
+  if (!phonesTell(view, found.data)) return null;
   return (
     <section className="sheet stack" id="phones">
       <h2>Phones of the crew</h2>
@@ -51,6 +51,17 @@ export function PhonesOfCase({ view, seen }: CasePhonesProps): ReactNode {
       {refused.length === 0 ? null : <Refused facts={refused} view={view} />}
     </section>
   );
+}
+
+/** Whether the phones of a case tell anything that belongs on its page. */
+export function phonesTell(view: CaseData, found: CasePhones): boolean {
+  const { phones, disagreements } = found;
+  if (disagreements.length > 0 || lateWords(view, found) !== undefined) return true;
+  return phones.some((phone) => isTold(phone) || phone.refused.length > 0);
+}
+
+function isTold(phone: PhoneStanding): boolean {
+  return owes(phone) || clockWords(phone.clockAheadSeconds) !== undefined;
 }
 
 function owes({ photosOwed, factsOwed }: PhoneStanding): boolean {
