@@ -7,7 +7,6 @@ import { standsAt, verifyChain } from '../../claims/claims.contract.js';
 import { ClaimsService } from '../../claims/claims.service.js';
 import { EvidenceService } from '../../evidence/evidence.service.js';
 import { VisitsService } from '../../inspections/visits.service.js';
-import { Clock } from '../../platform/clock.js';
 import type { CaseData, Claim, EarlierClaim } from '../case-data.js';
 import { openActs } from '../domain/claim-acts.js';
 import { CaseInspections } from './case-inspections.js';
@@ -29,10 +28,9 @@ export class DeskCases {
     private readonly companies: CompaniesService,
     private readonly inspections: CaseInspections,
     private readonly evidence: EvidenceService,
-    private readonly clock: Clock,
   ) {}
 
-  async read(actor: Actor, id: string): Promise<CaseData> {
+  async read(actor: Actor, id: string): Promise<Omit<CaseData, 'now'>> {
     const claim = await this.claims.get(actor, id);
     const dossier = await this.review.dossier(actor, id);
     const events = await this.claims.events(actor, id);
@@ -63,7 +61,6 @@ export class DeskCases {
       mayAct: may(actor, 'claim.decide'),
       mayRecover: may(actor, 'recovery.manage'),
       me: actor.id,
-      now: this.clock.now().toString(),
     };
   }
 

@@ -76,8 +76,8 @@ export class DeskDataController {
 
   @Get('cases/:id')
   @Needs('recovery.read')
-  case(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<CaseData> {
-    return this.cases.read(actor, id);
+  async case(@CurrentActor() actor: Actor, @IdParam('id') id: string): Promise<CaseData> {
+    return { ...(await this.cases.read(actor, id)), now: this.clock.now().toString() };
   }
 
   /** One act on a claim; the body holds what was typed, `version` the version that was on the screen. */
