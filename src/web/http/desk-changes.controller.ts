@@ -19,11 +19,13 @@ const OF_CLAIMS: ReadonlySet<string> = new Set(['claim', 'recovery']);
 export class DeskChangesController implements BeforeApplicationShutdown {
   /** What ends the lines that are open. */
   private readonly open = new Set<() => void>();
+  private ending = false;
 
   constructor(private readonly changes: Changes) {}
 
   /** A desk that listens does not keep the service from ending. */
   beforeApplicationShutdown(): void {
+    this.ending = true;
     for (const end of this.open) end();
   }
 
@@ -39,6 +41,8 @@ export class DeskChangesController implements BeforeApplicationShutdown {
       'x-accel-buffering': 'no',
     });
     out.write('retry: 3000\n\n');
+    // A browser whose line was just ended comes again at once while the service still accepts: it is sent away, to come back later.
+    if (this.ending) return void out.end();
     const sees = may(actor, 'recovery.read');
     const silence = this.changes.hear(actor.tenant, (change) => {
       if (!sees && OF_CLAIMS.has(change.kind)) return;
