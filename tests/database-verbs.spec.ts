@@ -5,6 +5,7 @@ import { openTenant } from '../src/cli/verbs/tenants.js';
 import type { Io } from '../src/cli/verb.js';
 import { verifyPassword } from '../src/access/crypto/password-hash.js';
 import { claimDesk } from './support/claims.js';
+import { decidedBentFrame, recoveryOn } from './support/recoveries.js';
 
 const desk = claimDesk();
 const given = { ...process.env };
@@ -76,6 +77,19 @@ describe('events verify', () => {
     const altered = terminal();
     expect(await verifyEvents([], altered.io)).toBe(1);
     expect(altered.err.at(-1)).toBe(`Claim ${id}: event 1 was altered after it was written.`);
+  });
+
+  it('walks the recoveries of the claims as well', async () => {
+    const claim = await decidedBentFrame(desk);
+    const { id } = await recoveryOn(desk, claim, 'carrier');
+    const whole = terminal();
+    expect(await verifyEvents([], whole.io), whole.err.join('\n')).toBe(0);
+    await desk.data().rows('alter table recovery_event disable trigger recovery_event_fixed');
+    await desk.data().rows('delete from recovery_event where recovery_id = $1', [id]);
+    await desk.data().rows('alter table recovery_event enable trigger recovery_event_fixed');
+    const cut = terminal();
+    expect(await verifyEvents([], cut.io)).toBe(1);
+    expect(cut.err.at(-1)).toMatch(/^Claim .+: in the recovery from .+, it has no events at all\.$/);
   });
 });
 

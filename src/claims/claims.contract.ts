@@ -115,7 +115,7 @@ export interface ClaimOpening {
   readonly noticeToCarrierAt: string | null;
 }
 
-export { verifyChain, nextEvent, GENESIS_HASH } from './domain/event-chain.js';
+export { linkFault, verifyChain, nextEvent, GENESIS_HASH } from './domain/event-chain.js';
 export type { ChainFault } from './domain/event-chain.js';
 export { retailerTimeline, standsAt } from './domain/retailer-view.js';
 export type { StandsAt, TimelineEntry } from './domain/retailer-view.js';

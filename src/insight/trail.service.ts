@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { may, type Act, type Actor } from '../access/access.contract.js';
 import { demand } from '../access/access.service.js';
-import { verifyChain } from '../claims/claims.contract.js';
+import { linkFault, verifyChain } from '../claims/claims.contract.js';
 import { Database } from '../platform/db/database.js';
 import { scopeOf } from '../platform/http/caller.js';
 import { PAGE_SIZE_MAX, pageOf, pageSize, readCursor, type Page, type PageQuery } from '../platform/http/pages.js';
@@ -58,24 +58,33 @@ export class TrailService {
   }
 
   /**
-   * Walks the chains of the next claims and names each that is not as it was written.
+   * Walks the chains of the next claims and of their recoveries, and names each that is not as it was written.
    * @param after uuid of the last claim of the part before; absent: the first part
    */
   async verify(actor: Actor, after: string = BEFORE_ALL): Promise<ChainsChecked> {
     demand(actor, 'claim.verify', { tenant: actor.tenant });
-    const chains = await this.db.inTenant(scopeOf(actor), (tx) =>
-      this.reading.chains(tx, actor.tenant, after, CHAINS_AT_ONCE),
-    );
+    const { chains, recoveries } = await this.db.inTenant(scopeOf(actor), async (tx) => {
+      const read = await this.reading.chains(tx, actor.tenant, after, CHAINS_AT_ONCE);
+      const ids = read.map(({ id }) => id);
+      return { chains: read, recoveries: await this.reading.recoveryChains(tx, actor.tenant, ids) };
+    });
     const faults = chains.flatMap(({ id, number, events }) => {
       const fault =
         events.length === 0 ? { claim: id, n: 1, detail: 'the claim has no events at all' } : verifyChain(id, events);
       return fault === undefined ? [] : [{ ...fault, number }];
     });
+    const numbers = new Map(chains.map(({ id, number }) => [id, number]));
+    const ofRecoveries = recoveries.flatMap(({ claim, party, events }) => {
+      const fault = events.length === 0 ? { n: 1, detail: 'it has no events at all' } : linkFault(events);
+      if (fault === undefined) return [];
+      const detail = `in the recovery from ${party}, ${fault.detail}`;
+      return [{ claim, number: numbers.get(claim) ?? null, n: fault.n, detail }];
+    });
     const last = chains.at(-1)?.id;
     return {
       claims: chains.length,
-      events: chains.reduce((sum, { events }) => sum + events.length, 0),
-      faults,
+      events: [...chains, ...recoveries].reduce((sum, { events }) => sum + events.length, 0),
+      faults: [...faults, ...ofRecoveries],
       ...(chains.length === CHAINS_AT_ONCE && last !== undefined ? { next: last } : {}),
     };
   }

@@ -2,6 +2,7 @@ import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { InsightModule } from '../../src/insight/insight.module.js';
 import { ClaimDesk, claimsApp } from '../support/claims.js';
+import { actsOn, decidedBentFrame, recoveryOn } from '../support/recoveries.js';
 import { codeOf, house, type Answered, type Hand } from '../support/resources.js';
 import { freshDatabase } from '../support/test-database.js';
 import { TEST_START } from '../support/test-app.js';
@@ -181,5 +182,27 @@ describe('the chains', () => {
     expect((await check()).json()).toMatchObject({
       faults: [{ claim: claim.id, number: claim.number, n: 2, detail: expect.stringMatching(/altered/) }],
     });
+  });
+
+  it('of recoveries are walked with their claim', async () => {
+    const claim = await decidedBentFrame(desk);
+    const { id } = await recoveryOn(desk, claim, 'carrier');
+    await actsOn(desk, id, ['sending', { words: 'By e-mail.' }]);
+    const check = (): Promise<Answered> => desk.client.get(desk.home.analyst, '/v1/events/chains');
+    const [kept] = await desk
+      .data()
+      .rows<{ count: number }>(
+        'select (select count(*) from claim_event)::int + (select count(*) from recovery_event)::int as count',
+      );
+    expect((await check()).json()).toEqual({ claims: 1, events: kept?.count, faults: [] });
+    await desk.data().rows('alter table recovery_event disable trigger recovery_event_fixed');
+    try {
+      const sql = `update recovery_event set body = '{"words": "By post."}' where recovery_id = $1 and n = 2`;
+      await desk.data().rows(sql, [id]);
+    } finally {
+      await desk.data().rows('alter table recovery_event enable trigger recovery_event_fixed');
+    }
+    const detail = expect.stringMatching(/^in the recovery from .+, event 2 was altered after it was written$/);
+    expect((await check()).json()).toMatchObject({ faults: [{ claim, n: 2, detail }] });
   });
 });

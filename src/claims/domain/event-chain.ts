@@ -7,6 +7,9 @@ export const GENESIS_HASH = '0'.repeat(64);
 /** An event before it is chained. */
 export type NewEvent = Omit<ClaimEvent, 'n' | 'previousHash' | 'hash'>;
 
+/** What every event of a chained history has; its hash covers everything else in it. */
+type Link = Pick<ClaimEvent, 'n' | 'previousHash' | 'hash'>;
+
 /** Where a chain stops being what was written, and how. */
 export interface ChainFault {
   readonly claim: string;
@@ -26,17 +29,27 @@ export function nextEvent(previous: Pick<ClaimEvent, 'n' | 'hash'> | null, event
  * @returns the first fault, or undefined when the chain is whole.
  */
 export function verifyChain(claim: string, events: readonly ClaimEvent[]): ChainFault | undefined {
-  let previous: ClaimEvent | null = null;
+  const fault = linkFault(events);
+  const stray = events.find((event) => event.claim !== claim);
+  if (stray !== undefined && (fault === undefined || stray.n <= fault.n))
+    return { claim, n: stray.n, detail: `event ${stray.n} belongs to another claim` };
+  return fault && { claim, ...fault };
+}
+
+/**
+ * The same for the links of any history that is chained in this way, such as that of a recovery.
+ * @returns the first fault, or undefined when the chain is whole.
+ */
+export function linkFault(events: readonly Link[]): Omit<ChainFault, 'claim'> | undefined {
+  let previous: Link | null = null;
   for (const event of events) {
-    const expected = (previous?.n ?? 0) + 1;
-    if (event.n !== expected) return { claim, n: expected, detail: `event ${expected} is missing` };
-    if (event.claim !== claim) return { claim, n: event.n, detail: `event ${event.n} belongs to another claim` };
-    if (event.previousHash !== (previous?.hash ?? GENESIS_HASH)) {
-      return { claim, n: event.n, detail: `event ${event.n} does not follow the event before it` };
-    }
+    const { n } = event;
+    const expected: number = (previous?.n ?? 0) + 1;
+    if (n !== expected) return { n: expected, detail: `event ${expected} is missing` };
+    if (event.previousHash !== (previous?.hash ?? GENESIS_HASH))
+      return { n, detail: `event ${n} does not follow the event before it` };
     const { hash, ...covered } = event;
-    if (contentHash(covered) !== hash)
-      return { claim, n: event.n, detail: `event ${event.n} was altered after it was written` };
+    if (contentHash(covered) !== hash) return { n, detail: `event ${n} was altered after it was written` };
     previous = event;
   }
   return undefined;

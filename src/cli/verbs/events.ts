@@ -1,5 +1,6 @@
 import type pg from 'pg';
-import { verifyChain, type ChainFault, type ClaimEvent } from '../../claims/claims.contract.js';
+import { linkFault, verifyChain, type ChainFault, type ClaimEvent } from '../../claims/claims.contract.js';
+import type { RecoveryEvent } from '../../recovery/recovery.contract.js';
 import { parseUuid } from '../../kernel/ids.js';
 import { loadConfig } from '../../platform/config/config.js';
 import { withClient } from '../../platform/postgres/connection.js';
@@ -18,7 +19,7 @@ interface Walked {
   readonly faults: readonly ChainFault[];
 }
 
-/** `events verify`: walks the event chain of every claim and names each that is not as it was written. */
+/** `events verify`: walks the event chains of every claim and its recoveries and names each that is not as it was written. */
 export async function verifyEvents(args: readonly string[], io: Io): Promise<number> {
   const tenant = tenantOf(args);
   const config = loadConfig(process.env);
@@ -92,9 +93,36 @@ async function walk(client: pg.Client): Promise<Walked> {
       if (fault) faults.push(fault);
       events += chain.length;
     }
+    const recoveries = await walkRecoveries(client, wanted);
+    faults.push(...recoveries.faults);
+    events += recoveries.events;
     claims += wanted.length;
     after = wanted.at(-1) ?? after;
   }
+}
+
+/** The histories of the recoveries of claims. */
+async function walkRecoveries(client: pg.Client, claims: readonly string[]): Promise<Omit<Walked, 'claims'>> {
+  const { rows } = await client.query<RecoveryRow>(
+    `select recovery.id, recovery.claim_id as claim, recovery.party_name as party,
+       coalesce(json_agg(json_build_object('n', event.n, 'kind', event.kind, 'at', event.at, 'actor', event.actor, 'body', event.body,
+         'previousHash', event.previous_hash, 'hash', event.hash) order by event.n) filter (where event.n is not null), '[]') as events
+     from recovery left join recovery_event event on event.recovery_id = recovery.id
+     where recovery.claim_id = any ($1::uuid[]) group by recovery.id order by recovery.claim_id, recovery.id`,
+    [claims],
+  );
+  const faults = rows.flatMap(({ claim, party, events }) => {
+    const chain = events.map((event) => ({ ...event, at: new Date(event.at).toISOString() }));
+    const fault = chain.length === 0 ? { n: 1, detail: 'it has no events at all' } : linkFault(chain);
+    return fault === undefined ? [] : [{ claim, n: fault.n, detail: `in the recovery from ${party}, ${fault.detail}` }];
+  });
+  return { events: rows.reduce((sum, { events }) => sum + events.length, 0), faults };
+}
+
+interface RecoveryRow {
+  readonly claim: string;
+  readonly party: string;
+  readonly events: readonly RecoveryEvent[];
 }
 
 type EventRow = Omit<ClaimEvent, 'at'> & { readonly at: Date };

@@ -76,7 +76,8 @@ export class TrailController {
   @Get('chains')
   @Needs('claim.verify')
   @ApiOperation({
-    summary: 'Walk the event chains of claims, some at a time, and name each that is not as it was written',
+    summary:
+      'Walk the event chains of claims and their recoveries, some claims at a time, and name each that is not as it was written',
   })
   @ApiOkResponse({ type: ChainsCheckedDto })
   @Problems()

@@ -118,7 +118,7 @@ export class ChainFaultDto {
   @WholeField({ min: 1, max: MOST })
   n: number;
 
-  @TextField({ max: 300 })
+  @TextField({ max: 600 })
   detail: string;
 }
 
@@ -130,7 +130,7 @@ export class ChainsCheckedDto {
   @WholeField({ min: 0, max: MOST })
   events: number;
 
-  @ListField(() => ChainFaultDto, { max: 250 })
+  @ListField(() => ChainFaultDto, { max: MOST })
   faults: readonly ChainFaultDto[];
 
   @UuidField({ optional: true, description: 'Where the next part begins; absent at the end.' })

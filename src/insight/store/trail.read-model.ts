@@ -1,8 +1,18 @@
 import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import type { ClaimEvent } from '../../claims/claims.contract.js';
+import type { RecoveryEvent } from '../../recovery/recovery.contract.js';
 import type { CursorKey } from '../../platform/http/pages.js';
 import type { TrailEntry, TrailFilter, TrailSource } from '../trail.contract.js';
+
+/** A recovery with its history. */
+export interface RecoveryChain {
+  readonly id: string;
+  readonly claim: string;
+  /** Whom something is demanded of. */
+  readonly party: string;
+  readonly events: readonly RecoveryEvent[];
+}
 
 /** An entry with the instant as exactly as it is stored, which the next page begins after. */
 export interface PlacedEntry extends TrailEntry {
@@ -88,6 +98,28 @@ export class TrailReadModel {
       ({ claim }) => claim,
     );
     return claims.map((claim) => ({ ...claim, events: byClaim.get(claim.id) ?? [] }));
+  }
+
+  /** The histories of the recoveries of claims, each by the claim and whom something is demanded of. */
+  async recoveryChains(tx: EntityManager, tenant: string, claims: readonly string[]): Promise<RecoveryChain[]> {
+    const found = await tx.query<Omit<RecoveryChain, 'events'>[]>(
+      `select id, claim_id claim, party_name party from recovery
+       where tenant_id = $1 and claim_id = any ($2::uuid[]) order by claim_id, id`,
+      [tenant, claims],
+    );
+    const rows = await tx.query<(Omit<RecoveryEvent, 'at'> & { recovery: string; at: Date })[]>(
+      `select recovery_id recovery, n, kind, at, actor, body, previous_hash "previousHash", hash from recovery_event
+       where tenant_id = $1 and recovery_id = any ($2::uuid[]) order by recovery_id, n`,
+      [tenant, found.map(({ id }) => id)],
+    );
+    const byRecovery = Map.groupBy(rows, ({ recovery }) => recovery);
+    return found.map((each) => ({
+      ...each,
+      events: (byRecovery.get(each.id) ?? []).map(({ recovery: _recovery, at, ...event }) => ({
+        ...event,
+        at: at.toISOString(),
+      })),
+    }));
   }
 }
 

@@ -6,7 +6,7 @@ import { useChains, type Walked } from '../api/trail.js';
 import { TroubleNote } from '../parts/fields.js';
 import { Mark } from '../parts/parts.js';
 
-/** Walks the history of every claim and says whether it is as it was written. */
+/** Walks the history of every claim and its recoveries and says whether it is as it was written. */
 export function ChainsCheck(): ReactNode {
   const { walked, walking, trouble, walk, stop } = useChains();
   return (
