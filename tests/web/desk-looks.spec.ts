@@ -1,5 +1,6 @@
 import type { BrowserContext, CDPSession, Page, Route } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { Jobs } from '../../src/platform/jobs/jobs.js';
 import { decidedBentFrame, recoveryOn } from '../support/recoveries.js';
 import { hand } from '../support/resources.js';
 import { browserForFile, noBrowser } from './browser.js';
@@ -65,6 +66,9 @@ describe.skipIf(noBrowser !== undefined)('every page of the desk', () => {
       );
     const policy = `/policies/${record?.policy ?? ''}`;
     const version = `${policy}/${record?.version ?? 0}`;
+    const rehearsals = `/v1${policy}/versions/${record?.version ?? 0}/rehearsals`;
+    const asked = (await desk.client.post(desk.home.analyst, rehearsals, {})).json<{ id: string }>();
+    await desk.test.app.get(Jobs).workOff();
     places = [
       '/',
       `/claims/${claim}`,
@@ -83,12 +87,14 @@ describe.skipIf(noBrowser !== undefined)('every page of the desk', () => {
       `${version}/review`,
       `${version}/difference`,
       `${version}/rehearse`,
+      `/rehearsals/${asked.id}`,
       `/records/${record?.id ?? ''}`,
       '/checklists',
       '/checklists/bed-base/1',
       '/models',
       '/models/bed-base/1',
       '/catalogue',
+      '/catalogue/models/OST-DRIFT-Q-US',
       '/people',
       '/phones',
       '/trail',
