@@ -54,8 +54,10 @@ export function useLive(): Line {
       if (told === 'ask') {
         if (holds) tell({ line: now });
       } else if ('line' in told) {
-        // What changed while the line was cut was not heard.
+        // What changed while the line was cut was not heard, nor what changed between a first look and the line.
         if (told.line === 'live' && now === 'cut') void queries.invalidateQueries();
+        if (told.line === 'live' && now === 'connecting')
+          void queries.invalidateQueries({ predicate: ({ state }) => state.dataUpdatedAt > 0 });
         now = told.line;
         setLine(now);
       } else {
