@@ -20,9 +20,6 @@ const BROWSERS = [
   '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
 ];
 
-/** The browser, and the same one without windows, which most browser tests take: it needs less of the processor. */
-const CHROMIUM = ['chromium', 'chromium-headless-shell'];
-
 /** What a build of the pages leaves behind when it was whole. */
 const PAGES = ['crew/worker.js', 'preview/index.html', 'desk/.vite/manifest.json'];
 
@@ -175,7 +172,7 @@ async function findBrowser() {
     say('Installing Chromium for the browser tests (apt-get, about a minute).');
     const patience = ['-o', 'DPkg::Lock::Timeout=300', '-qq'];
     const listed = await run('apt-get', [...patience, 'update']);
-    const installed = await run('apt-get', [...patience, 'install', '-y', '--no-install-recommends', ...CHROMIUM]);
+    const installed = await run('apt-get', [...patience, 'install', '-y', '--no-install-recommends', 'chromium']);
     if (installed.ok) return;
     process.stderr.write(
       `apt-get could not install Chromium:\n${lastLines(`${listed.output}\n${installed.output}`)}\n`,

@@ -11,10 +11,7 @@ const found = PLACES.find((path) => existsSync(path));
 export const noBrowser =
   found === undefined ? `no Chromium at ${PLACES.join(', ')}; on Debian: apt-get install -y chromium` : undefined;
 
-/** The same browser without a window to draw takes about a fifth less of the processor; Debian has it as a package of its own. */
-const HEADLESS_SHELL = '/usr/bin/chromium-headless-shell';
-
-/** Where the whole browser is, for what only that can do, e.g. be killed on a folder of its own. @throws Error where there is none */
+/** Where the browser is. @throws Error where there is none */
 export function browserProgram(): string {
   if (found === undefined) throw new Error(noBrowser);
   return found;
@@ -39,7 +36,7 @@ export async function openBrowser(more: readonly string[] = []): Promise<{
   if (found === undefined) throw new Error(noBrowser);
   const profile = mkdtempSync(join(tmpdir(), 'as-noted-browser-'));
   const browser = await chromium.launch({
-    executablePath: existsSync(HEADLESS_SHELL) ? HEADLESS_SHELL : found,
+    executablePath: found,
     args: [...BROWSER_FLAGS, ...more],
     env: { HOME: profile },
   });
