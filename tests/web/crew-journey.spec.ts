@@ -70,7 +70,8 @@ describe.skipIf(noBrowser !== undefined)('a crew at a visit', () => {
     await phone.number('1');
     const stop = phone.page.getByRole('alertdialog');
     await stop.waitFor();
-    expect(await phone.page.evaluate('document.activeElement.id')).toBe('stop');
+    // The focus follows once the stop is drawn.
+    await expect.poll(() => phone.page.evaluate('document.activeElement.id')).toBe('stop');
     await shot('stop');
     await phone.page.goto(`${desk.address}/crew`);
     await stop.waitFor();

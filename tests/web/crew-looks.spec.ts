@@ -168,7 +168,11 @@ describe.skipIf(noBrowser !== undefined)('every screen of the crew', () => {
     const wrong: string[] = [];
     phone.page.on('pageerror', (error) => wrong.push(String(error)));
     await tour(phone, async (screen) => {
-      if (!(await phone.page.title()).endsWith(' · As Noted')) wrong.push(`${screen} has no title of its own`);
+      // The title follows once the screen is drawn.
+      await expect
+        .poll(() => phone.page.title())
+        .toMatch(/ · As Noted$/)
+        .catch(() => wrong.push(`${screen} has no title of its own`));
       wrong.push(...(await faults(phone.page, screen, ['light', 'dark'])));
     });
     expect(wrong).toEqual([]);
@@ -220,7 +224,7 @@ describe.skipIf(noBrowser !== undefined)('every screen of the crew', () => {
     await page.keyboard.press('Enter');
     await phone.at('crew-size');
     // The heading has the focus, so that readers begin at the question.
-    expect(await page.evaluate('document.activeElement.tagName')).toBe('H1');
+    await expect.poll(() => page.evaluate('document.activeElement.tagName')).toBe('H1');
     await until(/^answer$/);
     await page.keyboard.type('1');
     await until(/^Keep and go on$/);

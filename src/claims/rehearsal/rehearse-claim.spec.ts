@@ -112,7 +112,7 @@ describe('a rehearsed claim', () => {
           if (quick.change !== undefined) differ += 1;
         }
       }),
-      { numRuns: 80 },
+      { numRuns: 200 },
     );
     // The edits must bite, or the comparison says nothing.
     expect(differ).toBeGreaterThan(20);
