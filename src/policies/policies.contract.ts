@@ -1,3 +1,4 @@
+import type { CLOCK_STARTS } from '../kernel/clock-starts.js';
 import type { Rounding } from '../kernel/rounding.js';
 import type { Receipt } from '../kernel/vocabulary.js';
 import type { DecisionTrace, RuleName, WhyNot, WhyNotRule } from './trace.contract.js';
@@ -147,27 +148,7 @@ export interface ClockRule {
   readonly owedBy: 'maker' | 'seller' | 'carrier' | 'crew' | 'customer' | 'service';
 }
 
-export type ClockStart =
-  | 'delivered'
-  | 'noticed'
-  | 'notice to carrier'
-  | 'filed'
-  | 'proposed'
-  | 'decided'
-  | 'refund agreed'
-  | 'settled'
-  | 'goods returned'
-  | 'safety reported'
-  | 'carrier claim received'
-  | 'carrier acknowledged'
-  | 'carrier disposed'
-  | 'carrier disallowed'
-  | 'installed'
-  | 'repair requested'
-  | 'goods back'
-  | 'payment unusable'
-  | 'dispute notified'
-  | 'dispute decided';
+export type ClockStart = (typeof CLOCK_STARTS)[number];
 
 export interface PolicyExample {
   readonly id: string;

@@ -1,3 +1,4 @@
+import { CLOCK_STARTS } from '../../kernel/clock-starts.js';
 import { bad, good, type Fault, type Outcome } from '../../kernel/outcome.js';
 import { GROUNDS, PARTIES, RECEIPTS, REMEDIES, STAGES } from '../../kernel/vocabulary.js';
 import type { Answer, AnswerValue } from '../../inspections/inspections.contract.js';
@@ -46,30 +47,6 @@ import {
 export const CLAIM_LIMITS = { answers: 500, photos: 200, custody: 50, statusLetters: 60, bytes: 1_048_576 } as const;
 
 const INDICATORS = ['intact', 'tripped', 'missing', 'not fitted', 'not known'] as const;
-
-/** What may have happened to a claim, in the order of a claim's life. */
-export const CLOCK_STARTS = [
-  'delivered',
-  'noticed',
-  'notice to carrier',
-  'filed',
-  'proposed',
-  'decided',
-  'refund agreed',
-  'settled',
-  'goods returned',
-  'safety reported',
-  'carrier claim received',
-  'carrier acknowledged',
-  'carrier disposed',
-  'carrier disallowed',
-  'installed',
-  'repair requested',
-  'goods back',
-  'payment unusable',
-  'dispute notified',
-  'dispute decided',
-] as const satisfies readonly ClockStart[];
 
 const pieces = byName(whole(0, 1_000_000), 500);
 const choices = list(text({ most: 80 }), 100);

@@ -1,3 +1,4 @@
+import { CLOCK_STARTS } from '../../kernel/clock-starts.js';
 import type { PolicyFault } from '../policies.contract.js';
 import { ROUNDINGS } from '../../kernel/rounding.js';
 import { GROUNDS, PARTIES, RECEIPTS } from '../../kernel/vocabulary.js';
@@ -142,39 +143,16 @@ const table = object(
 
 const decision = object({ id: text, gives: record(factType) }, { title: text, table, expression: cellText });
 
-const STARTS = [
-  'delivered',
-  'noticed',
-  'notice to carrier',
-  'filed',
-  'proposed',
-  'decided',
-  'refund agreed',
-  'settled',
-  'goods returned',
-  'safety reported',
-  'carrier claim received',
-  'carrier acknowledged',
-  'carrier disposed',
-  'carrier disallowed',
-  'installed',
-  'repair requested',
-  'goods back',
-  'payment unusable',
-  'dispute notified',
-  'dispute decided',
-] as const;
-
 const clock = object(
   {
     id: text,
     title: text,
     ground: text,
     source: text,
-    starts: oneOf(...STARTS),
+    starts: oneOf(...CLOCK_STARTS),
     length,
     unit: oneOf('hours', 'calendar days', 'business days', 'months'),
-    stops: oneOf(...STARTS),
+    stops: oneOf(...CLOCK_STARTS),
     lapse: oneOf('barred', 'burden shifts', 'breach', 'internal'),
     owedBy: oneOf(...PARTIES, 'service'),
   },
@@ -187,13 +165,13 @@ const clock = object(
     safetyOnly: flag,
     transports: list(text, numbered, 1),
     onceStarted: flag,
-    laterOf: list(oneOf(...STARTS), numbered, 1),
+    laterOf: list(oneOf(...CLOCK_STARTS), numbered, 1),
     floor: length,
-    pausedBy: oneOf(...STARTS),
-    resumedBy: oneOf(...STARTS),
+    pausedBy: oneOf(...CLOCK_STARTS),
+    resumedBy: oneOf(...CLOCK_STARTS),
     waitInclusive: flag,
     afterWait: whole,
-    extendedBy: oneOf(...STARTS),
+    extendedBy: oneOf(...CLOCK_STARTS),
     extension: length,
     repeatsEvery: length,
     warnDays: list(whole, numbered, 1),

@@ -1,30 +1,8 @@
+import { CLOCK_STARTS } from '../../../../kernel/clock-starts.js';
 import { GROUNDS, PARTIES, RECEIPTS } from '../../../../kernel/vocabulary.js';
-import type { ClockRule, ClockStart, PolicyDocument } from '../../../../policies/policies.contract.js';
+import type { ClockRule, PolicyDocument } from '../../../../policies/policies.contract.js';
 import type { GridColumn, GridModel } from './grid-model.js';
 import { wholeOf } from './written-values.js';
-
-const INSTANTS = [
-  'delivered',
-  'noticed',
-  'notice to carrier',
-  'filed',
-  'proposed',
-  'decided',
-  'refund agreed',
-  'settled',
-  'goods returned',
-  'safety reported',
-  'carrier claim received',
-  'carrier acknowledged',
-  'carrier disposed',
-  'carrier disallowed',
-  'installed',
-  'repair requested',
-  'goods back',
-  'payment unusable',
-  'dispute notified',
-  'dispute decided',
-] as const satisfies readonly ClockStart[];
 
 type Kind = 'text' | 'length' | 'whole' | 'flag' | 'list' | 'wholes';
 type Member = Exclude<keyof ClockRule, 'id'>;
@@ -45,10 +23,10 @@ const LENGTH = 'a whole number, or a parameter that holds one';
 
 const FIELDS: readonly Field[] = [
   field('title', 'Title', 'text', 'what people read'),
-  field('starts', 'Starts when', 'text', 'what starts it', INSTANTS),
+  field('starts', 'Starts when', 'text', 'what starts it', CLOCK_STARTS),
   field('length', 'Length', 'length', LENGTH),
   field('unit', 'Unit', 'text', 'what the length counts', ['hours', 'calendar days', 'business days', 'months']),
-  field('stops', 'Met when', 'text', 'what meets it', INSTANTS),
+  field('stops', 'Met when', 'text', 'what meets it', CLOCK_STARTS),
   field('owedBy', 'Owed by', 'text', 'who owes it', [...PARTIES, 'service']),
   field('lapse', 'If it lapses', 'text', 'what follows', ['barred', 'burden shifts', 'breach', 'internal']),
   field('ground', 'Ground', 'text', 'law, contract or promise'),
@@ -63,11 +41,11 @@ const FIELDS: readonly Field[] = [
   field('onceStarted', 'Silent before it starts', 'flag', 'yes, or nothing', ['yes']),
   field('laterOf', 'Or the later of', 'list', 'further starts, with commas'),
   field('floor', 'Never shorter than', 'length', LENGTH),
-  field('pausedBy', 'Paused when', 'text', 'what stops the count', INSTANTS),
-  field('resumedBy', 'Goes on when', 'text', 'what starts it again', INSTANTS),
+  field('pausedBy', 'Paused when', 'text', 'what stops the count', CLOCK_STARTS),
+  field('resumedBy', 'Goes on when', 'text', 'what starts it again', CLOCK_STARTS),
   field('waitInclusive', 'Both days wait', 'flag', 'yes, or nothing', ['yes']),
   field('afterWait', 'Days left at least', 'whole', 'a whole number'),
-  field('extendedBy', 'Lengthened when', 'text', 'what lengthens it once', INSTANTS),
+  field('extendedBy', 'Lengthened when', 'text', 'what lengthens it once', CLOCK_STARTS),
   field('extension', 'By', 'length', LENGTH),
   field('repeatsEvery', 'Again every', 'length', LENGTH),
   field('warnDays', 'Warn days before', 'wholes', 'whole numbers, with commas'),

@@ -1,0 +1,23 @@
+/** What may have happened to a claim, in the order of a claim's life: what starts and stops its clocks. */
+export const CLOCK_STARTS = [
+  'delivered',
+  'noticed',
+  'notice to carrier',
+  'filed',
+  'proposed',
+  'decided',
+  'refund agreed',
+  'settled',
+  'goods returned',
+  'safety reported',
+  'carrier claim received',
+  'carrier acknowledged',
+  'carrier disposed',
+  'carrier disallowed',
+  'installed',
+  'repair requested',
+  'goods back',
+  'payment unusable',
+  'dispute notified',
+  'dispute decided',
+] as const;
